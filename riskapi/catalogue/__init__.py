@@ -1,0 +1,8 @@
+"""Reads a knowledge directory into the records of riskapi.domain.knowledge, or tells every fault in it.
+
+`load_pack` is the way in; load.py shows the order, nodes.py how a single value is read.
+"""
+
+from riskapi.catalogue.load import counts, default_directory, load_pack
+
+__all__ = ["counts", "default_directory", "load_pack"]

@@ -1,0 +1,169 @@
+"""From a knowledge directory to a `Pack`, or to every fault in it."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+from typing import TypeVar
+
+from riskapi.catalogue import crosscheck, yamlfile
+from riskapi.catalogue.checks import read_checks, read_set_ups
+from riskapi.catalogue.engines import FamilyFile, read_family
+from riskapi.catalogue.ledger import Ledger, Spot
+from riskapi.catalogue.nodes import Entry, Item
+from riskapi.catalogue.operations import read_access_steps, read_operations
+from riskapi.catalogue.pack_file import read_pack_file, read_sources
+from riskapi.catalogue.symptoms import read_symptoms
+from riskapi.catalogue.weak_points import read_weak_points
+from riskapi.domain.knowledge import Pack, PartRevision, WeakPoint
+from riskapi.errors import Fault, KnowledgeError
+
+ROOT_FILES = ("pack.yaml", "sources.yaml", "symptoms.yaml", "checks.yaml", "operations.yaml")
+FOLDERS = ("weak_points", "engines")
+SETTING = "RISKAPI_KNOWLEDGE"
+
+_T = TypeVar("_T")
+
+
+def default_directory() -> Path | Traversable:
+    """RISKAPI_KNOWLEDGE if set, else the pack inside the installed package, else knowledge/ beside it."""
+    if os.environ.get(SETTING):
+        return Path(os.environ[SETTING])
+    packed = files("riskapi") / "_knowledge"
+    return packed if packed.is_dir() else Path(__file__).resolve().parents[2] / "knowledge"
+
+
+def load_pack(directory: Path | Traversable | None = None) -> Pack:
+    """The pack in `directory` (default: `default_directory()`). Raises KnowledgeError with all faults.
+
+    Places of faults are 'file:line:column', the file relative to the directory.
+    """
+    ledger = Ledger()
+    contents = _contents(directory if directory is not None else default_directory(), ledger)
+    pack = _read(contents, ledger)
+    faults = ledger.faults()
+    if faults:
+        raise KnowledgeError(faults)
+    return pack
+
+
+def pack_files(directory: Path | Traversable | None = None) -> dict[str, bytes]:
+    """Name -> bytes of every file of the pack in `directory`, what its digest is taken over. Raises KnowledgeError."""
+    return _contents(directory if directory is not None else default_directory(), Ledger())
+
+
+def counts(pack: Pack) -> str:
+    """One line that says how much is in a pack."""
+    return (
+        f"{len(pack.weak_points)} weak points, {len(pack.checks)} checks, "
+        f"{len(pack.operations)} operations, {len(pack.families)} engine families"
+    )
+
+
+# ---- files ---------------------------------------------------------------------------------------
+
+
+def _contents(directory: Path | Traversable, ledger: Ledger) -> dict[str, bytes]:
+    """Name (with '/' between folders) -> bytes, sorted by name. Hidden files are left out."""
+    if not directory.is_dir():
+        mend = f"Name a folder with pack.yaml in it, or unset {SETTING}."
+        raise KnowledgeError([Fault(str(directory), "this is not a folder.", mend)])
+    found = dict(_walk(directory, "", ledger))
+    for name in ROOT_FILES:
+        if name not in found:
+            ledger.fault(Spot(name, 1, 1), "the file is missing.", "Add it to the knowledge folder.")
+    return dict(sorted(found.items()))
+
+
+def _walk(directory: Path | Traversable, folder: str, ledger: Ledger) -> Iterator[tuple[str, bytes]]:
+    for item in directory.iterdir():
+        name = folder + item.name
+        if item.name.startswith("."):
+            continue
+        if not folder and item.name in FOLDERS and item.is_dir():
+            yield from _walk(item, f"{item.name}/", ledger)
+        elif item.is_file() and (item.name.endswith(".yaml") if folder else name in ROOT_FILES):
+            try:
+                yield name, item.read_bytes()
+            except OSError as error:
+                ledger.fault(Spot(name, 1, 1), f"the file cannot be read ({error.strerror}).", "Check its permissions.")
+        else:
+            mend = f"A pack has {', '.join(ROOT_FILES)}, weak_points/*.yaml and engines/*.yaml."
+            ledger.fault(Spot(name, 1, 1), "a pack has no such file.", mend)
+
+
+def _digest(contents: dict[str, bytes]) -> str:
+    """SHA-256 over names and contents, each with its length before it."""
+    digest = hashlib.sha256()
+    for name, data in contents.items():
+        for part in (name.encode(), data):
+            digest.update(len(part).to_bytes(8, "big") + part)
+    return digest.hexdigest()
+
+
+# ---- records -------------------------------------------------------------------------------------
+
+
+def _read(contents: dict[str, bytes], ledger: Ledger) -> Pack:
+    roots = {name: _root(name, contents.get(name), ledger) for name in sorted({*ROOT_FILES, *contents})}
+    head = read_pack_file(roots["pack.yaml"])
+    symptoms = read_symptoms(roots["symptoms.yaml"])
+    levels = {symptom.id: len(symptom.levels) - 1 for symptom in symptoms if symptom.levels}
+    weak_points = _each(roots, "weak_points/", lambda root: read_weak_points(root, levels))
+    family_files = _each(roots, "engines/", lambda root: [read_family(root)])
+    pack = Pack(
+        version=head.version,
+        digest=_digest(contents),
+        note=head.note,
+        defaults=head.defaults,
+        fixed=head.fixed,
+        sources=tuple(read_sources(roots["sources.yaml"])),
+        traits=head.traits,
+        conditions=head.conditions,
+        stress_conditions=head.stress_conditions,
+        weak_points=tuple(_with_family_parts(weak_point, family_files) for weak_point in weak_points),
+        symptoms=symptoms,
+        set_ups=tuple(read_set_ups(roots["checks.yaml"])),
+        checks=tuple(read_checks(roots["checks.yaml"], levels)),
+        access_steps=tuple(read_access_steps(roots["operations.yaml"])),
+        operations=tuple(read_operations(roots["operations.yaml"])),
+        families=tuple(file.family for file in family_files),
+        figures=tuple(ledger.figures),
+    )
+    _settle(pack, family_files, ledger)
+    return pack
+
+
+def _root(name: str, data: bytes | None, ledger: Ledger) -> Entry:
+    """The mapping of a file; a blank one when the file is missing or unreadable."""
+    node = yamlfile.parse(name, data, ledger) if data is not None else None
+    return Item(node, Spot(name, 1, 1), "", None, ledger).entry()
+
+
+def _each(roots: dict[str, Entry], folder: str, read: Callable[[Entry], Iterable[_T]]) -> list[_T]:
+    return [record for name in sorted(roots) if name.startswith(folder) for record in read(roots[name])]
+
+
+def _with_family_parts(weak_point: WeakPoint, family_files: list[FamilyFile]) -> WeakPoint:
+    own: list[PartRevision] = []
+    for file in family_files:
+        own.extend(file.parts.get(weak_point.id, ()))
+    return replace(weak_point, parts=(*weak_point.parts, *own))
+
+
+def _settle(pack: Pack, family_files: list[FamilyFile], ledger: Ledger) -> None:
+    for note_unknown_keys in ledger.closers:
+        note_unknown_keys()
+    crosscheck.check_references(ledger)
+    crosscheck.check_names(ledger)
+    crosscheck.check_traits(ledger, pack.traits)
+    crosscheck.check_cycles(ledger, pack.access_steps, pack.operations, pack.symptoms)
+    crosscheck.check_shared_acts(ledger, pack.checks)
+    weak_points = {weak_point.id: weak_point for weak_point in pack.weak_points}
+    for file in family_files:
+        crosscheck.check_family(ledger, file, weak_points)

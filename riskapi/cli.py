@@ -1,0 +1,273 @@
+"""The command `riskapi`.
+
+Exit status: 0 done; 1 the input is at fault, and standard error says what, where and how to mend it, every fault
+at once; 2 wrong usage; 3 a fault of the program itself. Files are written whole or not at all.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import sys
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, datetime, time
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from riskapi import __version__, service
+from riskapi.catalogue.load import counts, load_pack
+from riskapi.domain.assessment import Assessment
+from riskapi.domain.case import Case
+from riskapi.domain.knowledge import Pack
+from riskapi.errors import CaseError, InputError, NotFound, RiskapiError
+from riskapi.intake import BYTES_LIMIT, read_case
+from riskapi.report.audit import audit_files, json_bytes
+from riskapi.report.content import build_report
+from riskapi.report.files import write_whole
+from riskapi.report.listing import families_text, family_text, revision_text
+from riskapi.report.pdf import render_pdf
+from riskapi.report.plain import plain_text
+from riskapi.report.result import result_to_json
+
+DEMO_CASE = "noisy_early.json"
+DEMO_SECTIONS = ("advice", "price", "reasons", "weak_points", "known")
+STDIO = "-"
+
+_FILE = click.Path(dir_okay=False, path_type=Path, allow_dash=True)
+_FOLDER = click.Path(file_okay=False, path_type=Path)
+
+
+class Commands(click.Group):
+    """A group whose commands end with a message and an exit status, never with a traceback."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
+            raise
+        except RiskapiError as error:
+            _stop(ctx, 1, _sentences(error))
+        except OSError as error:
+            _stop(ctx, 1, [_system_sentence(error)])
+        except Exception as error:
+            if os.environ.get("RISKAPI_TRACEBACK"):
+                raise
+            what = f"a fault of the program itself ({type(error).__name__}: {error})."
+            _stop(ctx, 3, [f"riskapi: {what} Please report it with the input; RISKAPI_TRACEBACK=1 shows where it is."])
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="riskapi")
+def main() -> None:
+    """From a used car's engine, its history and what was found on it to a score, a cost, a price and a PDF.
+
+    \b
+    Try it:      riskapi demo
+    Assess:      riskapi assess case.json --pdf report.pdf
+    Browse:      riskapi engines
+    Serve:       riskapi serve --port 8000
+
+    The knowledge pack is the one that came with the program, or the folder that RISKAPI_KNOWLEDGE names.
+    Exit status: 0 done, 1 the input is at fault, 2 wrong usage, 3 a fault of the program itself.
+    """
+
+
+# ---- assess ----------------------------------------------------------------------------------------------
+
+
+@main.command()
+@click.argument("case", type=_FILE)
+@click.option("--json", "json_file", type=_FILE, help="Write the result to FILE, or to standard output for '-'.")
+@click.option("--pdf", "pdf_file", type=click.Path(dir_okay=False, path_type=Path), help="Write the report to FILE.")
+@click.option("--audit", "audit_folder", type=_FOLDER, help="Write all that is needed to recompute it to DIR.")
+def assess(case: Path, json_file: Path | None, pdf_file: Path | None, audit_folder: Path | None) -> None:
+    """Assess the car that the file CASE describes ('-' reads standard input).
+
+    Without an option the result goes to standard output. The same input gives the same bytes.
+
+    \b
+    riskapi assess case.json
+    riskapi assess case.json --json result.json --pdf report.pdf --audit audit/
+    riskapi assess - --json - < case.json
+    """
+    done = _assess(_read(case), load_pack(), str(case))
+    result = json_bytes(done.result())
+    contents: dict[Path, bytes] = {}
+    if json_file is not None and str(json_file) != STDIO:
+        contents[json_file] = result
+    if pdf_file is not None:
+        if pdf_file in contents:
+            raise click.UsageError("--json and --pdf name the same file.")
+        contents[pdf_file] = done.pdf()
+    if audit_folder is not None:
+        contents |= {audit_folder / name: data for name, data in done.audit().items()}
+        audit_folder.mkdir(parents=True, exist_ok=True)
+    write_whole(contents)
+    if str(json_file) == STDIO or (json_file is None and not contents):
+        sys.stdout.buffer.write(result)
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """An assessment with what it was made from; id and time follow from the input alone."""
+
+    assessment: Assessment
+    case: Case
+    pack: Pack
+    identifier: str
+
+    @property
+    def created_at(self) -> datetime:
+        return datetime.combine(self.case.as_of, time(), UTC)
+
+    def result(self) -> dict[str, object]:
+        return result_to_json(self.assessment, self.identifier, self.created_at)
+
+    def pdf(self) -> bytes:
+        return render_pdf(
+            self.assessment, self.case, self.pack, assessment_id=self.identifier, created_at=self.created_at
+        )
+
+    def audit(self) -> dict[str, bytes]:
+        return audit_files(self.assessment, self.case, self.pack, self.result())
+
+    def summary(self) -> str:
+        report = build_report(
+            self.assessment, self.case, self.pack, assessment_id=self.identifier, created_at=self.created_at
+        )
+        return plain_text(report, DEMO_SECTIONS, brief=True)
+
+
+def _assess(data: bytes, pack: Pack, name: str) -> Done:
+    try:
+        case = read_case(data, pack)
+        assessment = service.assess(case, pack)
+    except CaseError as error:
+        error.add_note("standard input" if name == STDIO else name)
+        raise
+    identifier = hashlib.sha256(data + pack.digest.encode() + __version__.encode()).hexdigest()[:16]
+    return Done(assessment, case, pack, identifier)
+
+
+def _read(path: Path) -> bytes:
+    """The bytes of a file or of standard input, no more than intake reads and one (so that it can refuse them)."""
+    if str(path) == STDIO:
+        return sys.stdin.buffer.read(BYTES_LIMIT + 1)
+    with path.open("rb") as file:
+        return file.read(BYTES_LIMIT + 1)
+
+
+# ---- browsing --------------------------------------------------------------------------------------------
+
+
+@main.command()
+@click.argument("family", required=False)
+@click.argument("revision", required=False)
+def engines(family: str | None, revision: str | None) -> None:
+    """List the engine families, or the revisions of a FAMILY, or what is known about one REVISION.
+
+    \b
+    riskapi engines
+    riskapi engines lapwing
+    riskapi engines lapwing lapwing_1a
+    """
+    pack = load_pack()
+    if family is None:
+        click.echo(families_text(pack), nl=False)
+        return
+    found = pack.family(family)
+    if revision is None:
+        click.echo(family_text(found, pack), nl=False)
+    else:
+        click.echo(revision_text(found, found.revision(revision), pack), nl=False)
+
+
+@main.group()
+def knowledge() -> None:
+    """Work on a knowledge pack."""
+
+
+@knowledge.command()
+@click.argument("directory", metavar="[DIR]", type=click.Path(path_type=Path), required=False)
+def check(directory: Path | None) -> None:
+    """Check the knowledge pack in DIR (by default the one in use).
+
+    Every fault is named with file:line:column on standard error; without a fault one line says how much is in it.
+    """
+    click.echo(counts(load_pack(directory)))
+
+
+# ---- serve and demo --------------------------------------------------------------------------------------
+
+
+@main.command()
+@click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
+@click.option("--port", default=8000, show_default=True, type=click.IntRange(1, 65535), help="Port to listen on.")
+@click.option("--workers", default=2, show_default=True, type=click.IntRange(1, 64), help="Processes that answer.")
+def serve(host: str, port: int, workers: int) -> None:
+    """Serve over HTTP; the description of the interface is at /v1/openapi.json.
+
+    Assessments are kept in an embedded database, or in the one that RISKAPI_DATABASE_URL names.
+    """
+    from riskapi.web.serve import run  # noqa: PLC0415 (no other command needs the web server)
+
+    run(host=host, port=port, workers=workers)
+
+
+@main.command()
+@click.option(
+    "--pdf",
+    "pdf_file",
+    type=click.Path(dir_okay=False, path_type=Path),
+    default=Path("riskapi_demo.pdf"),
+    show_default=True,
+    help="Where to write the report.",
+)
+def demo(pdf_file: Path) -> None:
+    """A full run on a shipped case: print what was found, write the report, say where it is."""
+    done = _assess(sample(DEMO_CASE), load_pack(), DEMO_CASE)
+    write_whole({pdf_file: done.pdf()})
+    click.echo(done.summary())
+    click.echo(f"The whole report: {pdf_file.resolve()}")
+
+
+def sample(name: str) -> bytes:
+    """The bytes of a case file that came with the program. Raises FileNotFoundError."""
+    return (samples() / name).read_bytes()
+
+
+def samples() -> Path | Traversable:
+    """The sample cases inside the installed package, else sample_requests/ beside it."""
+    packed = files("riskapi") / "_sample_requests"
+    return packed if packed.is_dir() else Path(__file__).resolve().parents[1] / "sample_requests"
+
+
+# ---- faults ----------------------------------------------------------------------------------------------
+
+
+def _stop(ctx: click.Context, status: int, sentences: Iterable[str]) -> None:
+    sys.stdout.flush()
+    for sentence in sentences:
+        click.echo(sentence, err=True)
+    ctx.exit(status)
+
+
+def _sentences(error: RiskapiError) -> list[str]:
+    """One line per fault: where, what, and how to mend it. A case's faults carry the name of its file in front."""
+    if isinstance(error, InputError):
+        source = "".join(f"{note}: " for note in getattr(error, "__notes__", ()))
+        return [source + str(fault).removeprefix(": ") for fault in error.faults]
+    if isinstance(error, NotFound):
+        return [f"riskapi: {error}. 'riskapi engines' and 'riskapi engines FAMILY' list what there is."]
+    return [f"riskapi: {error}"]
+
+
+def _system_sentence(error: OSError) -> str:
+    """For instance 'case.json: No such file or directory. Check the name and who may read or write there.'"""
+    name = error.filename2 or error.filename or "riskapi"
+    return f"{name}: {error.strerror or error}. Check the name and who may read or write there."

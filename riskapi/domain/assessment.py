@@ -1,0 +1,261 @@
+"""The answer: everything that is known about one car after an assessment, as frozen records.
+
+Probabilities 0..1, score and band 0..100, money in `Cost.currency` at the assessment date. Rendering
+(JSON, sentences, PDF) is riskapi/report/'s job; the names here are those of the JSON result.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from riskapi.domain.jobs import Severity
+from riskapi.domain.lanes import LaneSet
+from riskapi.domain.network import Network
+from riskapi.domain.terms import Terms
+
+
+@dataclass(frozen=True, slots=True)
+class StateChances:
+    """Chances of the three states today; they sum to 1."""
+
+    sound: float
+    degraded: float
+    faulty: float
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What one finding did to one weak point: 10 log10 of the odds ratio of 'not sound' [decibans].
+
+    `alone`: this finding by itself against none; `last_in`: added to all the others.
+    """
+
+    check: str
+    result: str
+    alone: float
+    last_in: float
+
+
+@dataclass(frozen=True, slots=True)
+class WeakPointResult:
+    id: str
+    name: str
+    part: str  # part revision thought to be fitted as built or renewed
+    prior: StateChances
+    state: StateChances
+    failure_probability: float  # over the ownership period, immediate faults included
+    expected_cost: float  # unplanned, over the ownership period
+    expected_immediate_cost: float
+    hazard: str
+    warning: str
+    no_look_can_see: bool
+    evidence: tuple[Evidence, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """A cost distribution in figures."""
+
+    mean: float
+    discounted_mean: float
+    p10: float
+    p50: float
+    p80: float
+    p90: float
+    p_zero: float
+    typical_if_any: float | None = None  # median of what is not zero; None: not computed, or never anything
+
+
+@dataclass(frozen=True, slots=True)
+class YearCost:
+    """Cumulative unplanned cost up to the end of this year of ownership."""
+
+    year: float
+    mean: float
+    p10: float
+    p50: float
+    p90: float
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    currency: str
+    unplanned: Spread
+    planned: Spread
+    immediate: Spread
+    shared_access_saving: float
+    by_year: tuple[YearCost, ...]
+    planned_items: tuple[PlannedItem, ...]
+    step: float  # lattice step
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedItem:
+    """Planned work falling due in the ownership period: expected number of times and cost."""
+
+    id: str
+    name: str
+    times: float
+    cost: float
+
+
+@dataclass(frozen=True, slots=True)
+class FixedChance:
+    """Chance of exceeding a fixed amount within a fixed term, on the pack's default rates."""
+
+    amount: float
+    years: float
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Risk:
+    score: float
+    band: tuple[float, float]
+    band_sample_size: float
+    repair_budget: float
+    budget_origin: str
+    after_work_score: float
+    work: tuple[str, ...]  # weak points put right in the 'after work' figure
+    fixed: tuple[FixedChance, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Identified:
+    revision: str | None
+    name: str
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Identification:
+    """How the engine was established; `generic` when the case names no family of the pack."""
+
+    generic: bool
+    family: str | None
+    how: str
+    candidates: tuple[Identified, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CareChances:
+    careful: float
+    average: float
+    neglected: float
+
+
+@dataclass(frozen=True, slots=True)
+class NextCheck:
+    """Value of information: expected gain of the decision (with a price) or drop in cost deviation (without)."""
+
+    check: str
+    set_up: str | None
+    value: float
+    basis: str  # decision | spread
+    check_cost: float
+    minutes: float
+
+
+@dataclass(frozen=True, slots=True)
+class PriceLine:
+    """One line of how a price comes about; amounts are signed."""
+
+    label: str
+    amount: float
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """advice: do_not_drive | repair_first | look_closer | price_it_in | nothing_stands_out."""
+
+    advice: str
+    hazards: tuple[str, ...]  # weak points whose hazard forbids driving
+    reasons: tuple[str, ...]
+    price_for_findings: float | None
+    cautious_price: float | None
+    items: tuple[PriceLine, ...]
+    next_checks: tuple[NextCheck, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A finding that counted, with what was read from it."""
+
+    check: str
+    result: str
+    reading: str  # the value with its unit where something was measured, else ''
+    observed_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Uncounted:
+    """A check without weight: not done, or void because its conditions were not met."""
+
+    check: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Coverage:
+    checked: tuple[Checked, ...]
+    not_checked: tuple[Uncounted, ...]
+    void: tuple[Uncounted, ...]
+    core_done: int
+    core_total: int
+
+
+@dataclass(frozen=True, slots=True)
+class Assumption:
+    """Something assumed because the case was silent, with where the assumption comes from."""
+
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class WeakPointInputs:
+    """Money of one weak point under one candidate engine: what a failure, or finding it faulty, can cost."""
+
+    weak_point: str
+    candidate: str
+    copies: int
+    in_service: Severity
+    found_faulty: Severity
+    planned: Severity | None
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """All resolved inputs of the computation: lanes with their clocks and lifetimes, mixtures, prices, terms."""
+
+    lanes: LaneSet
+    doubt_nodes: tuple[float, ...]
+    weak_points: tuple[WeakPointInputs, ...]
+    terms: Terms
+    discount_rate: float
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """The whole answer, except for id and time of creation, which storage adds."""
+
+    as_of: date
+    reference: str | None
+    knowledge_version: str
+    knowledge_digest: str
+    judgement_share: float
+    identification: Identification
+    care: CareChances
+    tune: float | None  # chance of an undisclosed software tune, None when stated
+    risk: Risk
+    weak_points: tuple[WeakPointResult, ...]  # by expected cost, highest first
+    cost: Cost
+    decision: Decision
+    coverage: Coverage
+    facts: tuple[str, ...]  # for instance disagreeing odometer readings
+    assumptions: tuple[Assumption, ...]
+    cautions: tuple[str, ...]
+    network: Network  # what --audit exports
+    inputs: Inputs | None = None  # everything resolved, for --audit

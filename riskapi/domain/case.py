@@ -1,0 +1,133 @@
+"""A case: one car, its history and what was found on it, as frozen records in canonical units.
+
+Distances [km], ages [years], money in the case's currency. Built by riskapi/intake/ from JSON, which keeps
+for each record the JSON pointer it came from, so that a later fault can name its place.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from riskapi.domain.knowledge import Traits
+
+NOT_CHECKED = ("refused", "not_reachable", "no_equipment", "no_time")
+OBSERVED_BY = ("self", "seller", "papers")
+EVIDENCE = ("invoice", "stamp", "told", "none")
+SELLERS = ("private", "trade")
+
+
+@dataclass(frozen=True, slots=True)
+class Engine:
+    """Named by family (with or without a revision or an engine code), or described by traits alone."""
+
+    family: str | None
+    revision: str | None
+    code: str | None
+    traits: Traits
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    engine: Engine
+    build_date: date | None
+    first_registered: date | None
+    vin: str | None
+    odometer_km: float
+    installation: str | None
+    parts_class: str | None
+    software_tune: str  # yes | no | unknown
+    moves_under_own_power: bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryEntry:
+    """One line of the service history.
+
+    work: 'oil_service' | 'renewed' (item = weak point) | 'never_renewed' (item = weak point) |
+    'engine_replaced' (item = new | overhauled | used) | 'checked' (item = check, result given) |
+    'reading' (odometer only) | 'failed' (item = weak point, repaired then) | 'other'.
+    A `doubtful` reading may run backwards: the longer distance is scored and the report states the disagreement.
+    """
+
+    pointer: str
+    on: date
+    odometer_km: float | None
+    work: str
+    item: str | None
+    result: str | None
+    part: str | None
+    engine_distance_km: float | None
+    evidence: str
+    note: str
+    doubtful: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Usage:
+    """Stress conditions (ids of the pack) of the years before the assessment and of the years to come."""
+
+    past: tuple[str, ...]
+    planned: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A check with its result, or the reason why it was not done.
+
+    Exactly one of `result`, `values`, `codes`, `not_checked` is given; `values` are in the unit of the check.
+    `conditions` are (condition id, held) pairs as stated; what is not stated is taken to have held.
+    """
+
+    pointer: str
+    check: str
+    result: str | None
+    values: tuple[float, ...] | None
+    codes: tuple[str, ...] | None
+    not_checked: str | None
+    conditions: tuple[tuple[str, bool], ...]
+    observed_by: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ownership:
+    """None means: use the pack's default and say so."""
+
+    years: float | None
+    annual_distance_km: float | None
+    repair_budget: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Market:
+    """The user's own prices; None means the pack's default, stated in the answer."""
+
+    currency: str | None
+    labour_rate: float | None
+    parts_index: float | None
+    tax: float | None
+    asking_price: float | None
+    sound_value: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    place: str | None
+    equipment: str | None
+    minutes: float | None
+    consents: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    vehicle: Vehicle
+    as_of: date
+    seller: str | None
+    usage: Usage
+    history: tuple[HistoryEntry, ...]
+    visit: Visit
+    findings: tuple[Finding, ...]
+    ownership: Ownership
+    market: Market
+    reference: str | None

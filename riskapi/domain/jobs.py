@@ -1,0 +1,190 @@
+"""What a repair costs: jobs of operations with their access, as beta-PERT money, capped by the cheapest way out.
+
+Parts of one job are bought at one price level, so their low, likely and high prices add up and one beta-PERT
+describes them; labour is what the operations and the union of their access steps take. Mean of a PERT is
+(a + 4 m + b) / 6, variance (mu - a)(b - mu) / 7.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import betainc
+
+from riskapi.domain.case import Case
+from riskapi.domain.identify import chance
+from riskapi.domain.knowledge import PARTS_CLASSES, Operation, OutcomeTable, Pack, Traits
+from riskapi.domain.timeline import Floats
+
+GAUSS_X, GAUSS_W = np.polynomial.legendre.leggauss(48)
+
+
+@dataclass(frozen=True, slots=True)
+class PriceLevel:
+    """Currency, labour rate [money / h, without tax], factor on parts prices, tax [share], fitting, cap [money]."""
+
+    currency: str
+    labour_rate: float
+    parts_factor: float
+    tax: float
+    installation: str | None
+    write_off: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """Cost of a job with tax: low / likely / high [money]; `hours` of which `access_hours` are access."""
+
+    operations: tuple[str, ...]
+    low: float
+    likely: float
+    high: float
+    hours: float
+    access: tuple[tuple[str, float], ...]  # (step, hours)
+
+    @property
+    def mean(self) -> float:
+        return (self.low + 4.0 * self.likely + self.high) / 6.0
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """One row of an outcome table: its chance, the job, and the ways out that cap it."""
+
+    chance: float
+    job: Job
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Severity:
+    """Cost of one failure: outcomes with their chances, each no more than another engine or the write-off."""
+
+    outcomes: tuple[Outcome, ...]
+    engines: tuple[Job, ...]
+    write_off: float | None
+
+    @property
+    def mean(self) -> float:
+        return sum(o.chance * capped_mean(o.job, self.engines, self.write_off) for o in self.outcomes)
+
+
+def price_level(case: Case, pack: Pack) -> PriceLevel:
+    """The user's prices where given, else the pack's defaults (stated among the assumptions)."""
+    market, defaults = case.market, pack.defaults
+    worth = market.sound_value if market.sound_value is not None else market.asking_price
+    index = market.parts_index if market.parts_index is not None else defaults.parts_index
+    return PriceLevel(
+        currency=market.currency or defaults.currency,
+        labour_rate=market.labour_rate if market.labour_rate is not None else defaults.labour_rate,
+        parts_factor=index * defaults.parts_class[PARTS_CLASSES.index(case.vehicle.parts_class or "mid")],
+        tax=market.tax if market.tax is not None else defaults.tax,
+        installation=case.vehicle.installation,
+        write_off=None if worth is None else max(worth - defaults.scrap_value, 0.0),
+    )
+
+
+def default_level(case: Case, pack: Pack) -> PriceLevel:
+    """The pack's default rates, for figures that a seller must not be able to move."""
+    defaults = pack.defaults
+    return PriceLevel(
+        defaults.currency, defaults.labour_rate, defaults.parts_index, defaults.tax, case.vehicle.installation, None
+    )
+
+
+def make_job(operations: Iterable[str], pack: Pack, level: PriceLevel) -> Job:
+    """One job of these operations and their follow-on work; each access step is paid once."""
+    todo = _with_follow_on(operations, pack)
+    steps = _access(todo, pack)
+    access = tuple((step, pack.access_step(step).hours * _fitting(step, pack, level)) for step in steps)
+    hours = sum(operation.hours for operation in todo) + sum(h for _, h in access)
+    prices = [p for operation in todo for p in operation.parts]
+    prices += [p for step in steps for p in pack.access_step(step).one_use]
+    labour, tax = hours * level.labour_rate, 1.0 + level.tax
+    low, likely, high = (
+        (sum(getattr(p, field) for p in prices) * level.parts_factor + labour) * tax for field in ("low", "likely", "high")
+    )
+    return Job(tuple(operation.id for operation in todo), low, likely, high, hours, access)
+
+
+def _with_follow_on(operations: Iterable[str], pack: Pack) -> list[Operation]:
+    found: dict[str, Operation] = {}
+    waiting = list(operations)
+    while waiting:
+        identifier = waiting.pop(0)
+        if identifier not in found:
+            found[identifier] = pack.operation(identifier)
+            waiting += found[identifier].follow_on
+    return list(found.values())
+
+
+def _access(operations: Sequence[Operation], pack: Pack) -> list[str]:
+    """The union of all access steps, those underneath included, in first-use order."""
+    steps: dict[str, None] = {}
+    for operation in operations:
+        for name in operation.access:
+            chain: list[str] = []
+            step: str | None = name
+            while step is not None:
+                chain.append(step)
+                step = pack.access_step(step).under
+            steps.update(dict.fromkeys(reversed(chain)))
+    return list(steps)
+
+
+def _fitting(step: str, pack: Pack, level: PriceLevel) -> float:
+    """Factor of the fitting; the mean of both when it is not stated."""
+    entry = pack.access_step(step)
+    if level.installation is None:
+        return 0.5 * (entry.transverse + entry.longitudinal)
+    return entry.transverse if level.installation == "transverse" else entry.longitudinal
+
+
+def severity(table: OutcomeTable, traits: Traits, pack: Pack, level: PriceLevel) -> Severity:
+    """An outcome table under these traits and prices; rows with equal operations are kept apart (their texts differ)."""
+    rows = [(row.chance * chance(row.when, traits, pack), row) for row in table.rows]
+    rows.append((max(1.0 - sum(share for share, _ in rows), 0.0), table.otherwise))
+    outcomes = tuple(
+        Outcome(share, make_job(row.operations, pack, level), row.text) for share, row in rows if share > 0.0
+    )
+    engines = tuple(make_job([operation.id], pack, level) for operation in pack.another_engines())
+    return Severity(outcomes, engines, level.write_off)
+
+
+# ---- money as a distribution -----------------------------------------------------------------------
+
+
+def pert_survival(job: Job, x: Floats) -> Floats:
+    """P(cost > x) of a job's beta-PERT."""
+    width = job.high - job.low
+    if width <= 0.0:
+        return np.asarray((x < job.low).astype(float))
+    alpha = 1.0 + 4.0 * (job.likely - job.low) / width
+    u = np.clip((x - job.low) / width, 0.0, 1.0)
+    return np.asarray(1.0 - betainc(alpha, 6.0 - alpha, u))
+
+
+def capped_survival(job: Job, engines: Sequence[Job], write_off: float | None, x: Floats) -> Floats:
+    """P(cheapest of repair, another engine and write-off > x), each drawn for itself."""
+    result = pert_survival(job, x)
+    for engine in engines:
+        if engine.low < x[-1]:
+            result = result * pert_survival(engine, x)
+    if write_off is not None:
+        result = np.where(x < write_off, result, 0.0)
+    return result
+
+
+def capped_mean(job: Job, engines: Sequence[Job], write_off: float | None) -> float:
+    """Mean of the cheapest way; in closed form where the repair can never reach another way out."""
+    ceiling = min([job.high, *([] if write_off is None else [write_off]), *(engine.high for engine in engines)])
+    if ceiling >= job.high and all(engine.low >= job.high for engine in engines):
+        return job.mean
+    corners = sorted({0.0, ceiling, *(c for j in [job, *engines] for c in (j.low, j.likely) if 0.0 < c < ceiling)})
+    total = 0.0
+    for a, b in zip(corners, corners[1:], strict=False):
+        x = 0.5 * (b - a) * GAUSS_X + 0.5 * (a + b)
+        total += 0.5 * (b - a) * float(GAUSS_W @ capped_survival(job, engines, write_off, x))
+    return total

@@ -1,0 +1,75 @@
+"""Every error this package raises on purpose, as one tree.
+
+    RiskapiError
+    |- InputError            what was handed in is at fault; carries every fault found
+    |  |- CaseError          a case file or request body (places are JSON pointers, RFC 6901)
+    |  |  |- Unreadable      not a JSON text at all, or longer than is read
+    |  |  `- FindingsClash   findings that cannot be true together under the model
+    |  `- KnowledgeError     a knowledge pack (places are file:line:column)
+    |- TooComplex            an exact answer would need more memory than is allowed
+    `- NotFound              a thing asked for by id does not exist
+
+Errors carry places and facts, never an HTTP status: riskapi/web/problems.py alone maps them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Fault:
+    """One thing that is wrong: where it is, what is wrong there, and how to mend it."""
+
+    place: str
+    message: str
+    mend: str
+
+    def __str__(self) -> str:
+        return f"{self.place}: {self.message} {self.mend}".strip()
+
+
+class RiskapiError(Exception):
+    """Root of the tree."""
+
+
+class InputError(RiskapiError):
+    """What was handed in is at fault. `faults` holds all that were found, in the order of their places."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults: tuple[Fault, ...] = tuple(faults)
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+class CaseError(InputError):
+    """A case is at fault."""
+
+
+class Unreadable(CaseError):
+    """The case is no JSON text (RFC 8259) or is longer than is read; nothing in it could be looked at."""
+
+
+class FindingsClash(CaseError):
+    """The findings cannot be true together: their probability under the model is zero."""
+
+
+class KnowledgeError(InputError):
+    """A knowledge pack is at fault."""
+
+
+class TooComplex(RiskapiError):
+    """The exact computation would outgrow its memory limit; `causes` names what makes it so."""
+
+    def __init__(self, message: str, causes: Iterable[str] = ()) -> None:
+        self.causes: tuple[str, ...] = tuple(causes)
+        super().__init__(message)
+
+
+class NotFound(RiskapiError):
+    """Nothing of this kind has this id."""
+
+    def __init__(self, kind: str, identifier: str) -> None:
+        self.kind = kind
+        self.identifier = identifier
+        super().__init__(f"no {kind} has the id {identifier!r}")

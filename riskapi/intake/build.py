@@ -1,0 +1,126 @@
+"""From loaded JSON without faults to a Case."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from riskapi.domain.case import (
+    Case,
+    Engine,
+    Finding,
+    HistoryEntry,
+    Market,
+    Ownership,
+    Usage,
+    Vehicle,
+    Visit,
+)
+from riskapi.domain.knowledge import Pack, Traits
+from riskapi.intake.findings_sense import measure_of, measured_values
+from riskapi.intake.pointers import pointer
+
+Loaded = dict[str, Any]
+
+
+def build_case(loaded: Loaded, pack: Pack) -> Case:
+    """The Case; the loaded JSON must have no fault."""
+    return Case(
+        vehicle=_vehicle(loaded["vehicle"]),
+        as_of=loaded["as_of"],
+        seller=loaded.get("seller"),
+        usage=_usage(loaded.get("usage", {})),
+        history=tuple(_entry(index, entry) for index, entry in enumerate(loaded["service_history"])),
+        visit=_visit(loaded.get("visit", {})),
+        findings=tuple(_finding(index, finding, pack) for index, finding in enumerate(loaded["findings"])),
+        ownership=_ownership(loaded.get("ownership", {})),
+        market=_market(loaded.get("market", {})),
+        reference=loaded.get("reference"),
+    )
+
+
+def _vehicle(loaded: Loaded) -> Vehicle:
+    return Vehicle(
+        engine=_engine(loaded["engine"]),
+        build_date=loaded.get("build_date"),
+        first_registered=loaded.get("first_registered"),
+        vin=loaded.get("vin"),
+        odometer_km=loaded["odometer"],
+        installation=loaded.get("installation"),
+        parts_class=loaded.get("parts_class"),
+        software_tune=loaded.get("modifications", {}).get("software_tune", "unknown"),
+        moves_under_own_power=loaded.get("moves_under_own_power"),
+    )
+
+
+def _engine(loaded: Loaded) -> Engine:
+    traits = Traits(tuple(sorted(loaded["traits"].items())))
+    return Engine(loaded.get("family"), loaded.get("revision"), loaded.get("code"), traits)
+
+
+def _usage(loaded: Loaded) -> Usage:
+    return Usage(past=_once(loaded.get("past", [])), planned=_once(loaded.get("planned", [])))
+
+
+def _once(words: list[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(words))
+
+
+def _entry(index: int, loaded: Loaded) -> HistoryEntry:
+    return HistoryEntry(
+        pointer=pointer(("service_history", index)),
+        on=loaded["date"],
+        odometer_km=loaded.get("odometer"),
+        work=loaded["work"],
+        item=loaded.get("item"),
+        result=loaded.get("result"),
+        part=loaded.get("part_revision"),
+        engine_distance_km=loaded.get("engine_distance"),
+        evidence=loaded["evidence"],
+        note=loaded["note"],
+        doubtful=loaded["doubtful"],
+    )
+
+
+def _visit(loaded: Loaded) -> Visit:
+    return Visit(
+        place=loaded.get("place"),
+        equipment=loaded.get("equipment"),
+        minutes=loaded.get("minutes"),
+        consents=_once(loaded.get("consents", [])),
+    )
+
+
+def _finding(index: int, loaded: Loaded, pack: Pack) -> Finding:
+    measured = loaded.get("measured", {})
+    measure = measure_of(pack.check(loaded["check"]), pack)
+    codes = measured.get("codes")
+    return Finding(
+        pointer=pointer(("findings", index)),
+        check=loaded["check"],
+        result=loaded.get("result"),
+        values=measured_values(measured, measure) if measure is not None and "unit" in measured else None,
+        codes=None if codes is None else _once(codes),
+        not_checked=loaded.get("not_checked"),
+        conditions=tuple(sorted(loaded["conditions"].items())),
+        observed_by=loaded["observed_by"],
+        note=loaded["note"],
+    )
+
+
+def _ownership(loaded: Loaded) -> Ownership:
+    return Ownership(loaded.get("years"), loaded.get("annual_distance"), _amount(loaded, "repair_budget"))
+
+
+def _market(loaded: Loaded) -> Market:
+    return Market(
+        currency=loaded.get("currency"),
+        labour_rate=_amount(loaded, "labour_rate"),
+        parts_index=loaded.get("parts_index"),
+        tax=loaded.get("tax"),
+        asking_price=_amount(loaded, "asking_price"),
+        sound_value=_amount(loaded, "sound_value"),
+    )
+
+
+def _amount(loaded: Loaded, key: str) -> float | None:
+    return loaded[key].value if key in loaded else None

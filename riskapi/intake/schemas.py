@@ -1,0 +1,277 @@
+"""The request: one case as JSON. The schemas say what is well formed; meaning.py says what makes sense.
+
+The OpenAPI document is generated from these classes, so every field carries a description and an example.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import ValidationError, validates_schema
+
+from riskapi.domain.case import EVIDENCE, NOT_CHECKED, OBSERVED_BY, SELLERS
+from riskapi.domain.knowledge import CONSENTS, EQUIPMENT, INSTALLATIONS, PARTS_CLASSES
+from riskapi.intake import quantities as q
+from riskapi.intake.base import RequestSchema
+from riskapi.intake.fields import Choice, Day, Flag, Group, Many, Number, Pattern, Table, Text
+from riskapi.intake.words import Wrong
+
+FINDINGS_LIMIT = 500
+HISTORY_LIMIT = 500
+ODOMETER_LIMIT = 2_000_000  # [km]
+MONEY_LIMIT = 10_000_000  # any currency
+ENGINES = ("new", "overhauled", "used")
+TUNE = ("yes", "no", "unknown")
+WORK = ("oil_service", "renewed", "never_renewed", "engine_replaced", "checked", "reading", "failed", "other")
+_WORD_LIMIT = 100  # characters of an id
+
+
+def _told(description: str, *examples: Any) -> dict[str, Any]:
+    return {"description": description, **({"examples": list(examples)} if examples else {})}
+
+
+def _word(description: str, example: str, **kwargs: Any) -> Text:
+    return Text(limit=_WORD_LIMIT, metadata=_told(description, example), **kwargs)
+
+
+def _odometer(description: str, **kwargs: Any) -> q.Quantity:
+    return q.Quantity(q.DistanceSchema, "km", high=ODOMETER_LIMIT, metadata=_told(description), **kwargs)
+
+
+def _money(description: str) -> q.Amount:
+    return q.Amount(q.MoneySchema, high=MONEY_LIMIT, metadata=_told(description))
+
+
+class EngineSchema(RequestSchema):
+    """The engine: by family (and revision or code where known), or by traits, at least fuel and cylinders."""
+
+    family = _word("Engine family, an id of GET /v1/engines.", "lapwing")
+    revision = _word("Revision, where it is known for certain; else it is worked out.", "lapwing_1a")
+    code = _word("Engine code as stamped on the block or written in the papers.", "LW1A")
+    traits = Table(
+        values=(str, float),
+        limit=60,
+        shape="a trait's word or number",
+        load_default=dict,
+        metadata={
+            **_told("Design features that are known; one left out is unknown.", {"fuel": "petrol", "cylinders": 4}),
+            "type": "object",
+            "additionalProperties": {"type": ["string", "number"]},
+        },
+    )
+
+
+class ModificationsSchema(RequestSchema):
+    """What was changed on the engine."""
+
+    software_tune = Choice(
+        choices=TUNE, load_default="unknown", metadata=_told("Raised power by other software.", "unknown")
+    )
+
+
+class VehicleSchema(RequestSchema):
+    """The car and its engine."""
+
+    engine = Group(EngineSchema, required=True, metadata=_told("Which engine it is."))
+    build_date = Day(metadata=_told("When the car was built.", "2011-05-12"))
+    first_registered = Day(metadata=_told("First registration.", "2011-07-01"))
+    vin = Pattern(
+        pattern="[A-HJ-NPR-Z0-9]{17}",
+        shape="17 capital letters and digits without I, O and Q (ISO 3779)",
+        metadata=_told("Vehicle identification number. Personal data: leave it out where it is not needed."),
+    )
+    odometer = _odometer("Reading of the odometer at the assessment date.", required=True)
+    installation = Choice(choices=INSTALLATIONS, metadata=_told("How the engine lies in the car.", "transverse"))
+    parts_class = Choice(choices=PARTS_CLASSES, metadata=_told("Price class of the car's parts.", "mid"))
+    modifications = Group(ModificationsSchema, metadata=_told("Changes made to the engine."))
+    moves_under_own_power = Flag(metadata=_told("Whether it starts and drives; leave out when not known.", True))
+
+
+class UsageSchema(RequestSchema):
+    """How the car was and will be used: stress conditions that lasted or will last."""
+
+    past = Many(Text(limit=_WORD_LIMIT), limit=50, load_default=list, metadata=_told("Up to now.", ["short_trips"]))
+    planned = Many(Text(limit=_WORD_LIMIT), limit=50, load_default=list, metadata=_told("With the buyer.", ["towing"]))
+
+
+class HistoryEntrySchema(RequestSchema):
+    """One line of the service history."""
+
+    date = Day(required=True, metadata=_told("When it was.", "2016-03-02"))
+    odometer = _odometer("Reading at that date.")
+    work = Choice(choices=WORK, required=True, metadata=_told("What was done.", "oil_service"))
+    item = _word(
+        "On what: a weak point (renewed, never_renewed, failed), a check (checked), new, overhauled or used "
+        "(engine_replaced); free words with other.",
+        "chain_tensioner",
+    )
+    result = _word("Result of the check; only with checked.", "quiet")
+    part_revision = _word("Which part revision was fitted; only with renewed and failed.", "standard")
+    engine_distance = _odometer("Distance already on the fitted engine; only with engine_replaced.")
+    evidence = Choice(choices=EVIDENCE, load_default="none", metadata=_told("What shows it.", "invoice"))
+    doubtful = Flag(
+        load_default=False,
+        metadata=_told("The reading may run backwards: the longer distance is scored and the report says so.", False),
+    )
+    note = Text(least=0, load_default="", metadata=_told("Anything else."))
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def _fits_the_work(self, loaded: dict[str, Any], original: Any, **_: Any) -> None:
+        if isinstance(original, dict) and "work" in loaded:
+            errors = _work_errors(loaded["work"], original)
+            if errors:
+                raise ValidationError(errors)
+
+
+_NEEDS = {
+    "renewed": ("item",),
+    "never_renewed": ("item",),
+    "failed": ("item",),
+    "engine_replaced": ("item",),
+    "checked": ("item", "result"),
+    "reading": ("odometer",),
+}
+_ONLY_WITH = {
+    "item": ("renewed", "never_renewed", "failed", "engine_replaced", "checked", "other"),
+    "result": ("checked",),
+    "part_revision": ("renewed", "failed"),
+    "engine_distance": ("engine_replaced",),
+}
+_ITEM = {"checked": "the id of a check", "engine_replaced": "new, overhauled or used"}
+
+
+def _work_errors(work: str, original: dict[str, Any]) -> dict[str, list[Wrong]]:
+    errors: dict[str, list[Wrong]] = {}
+    for key in _NEEDS.get(work, ()):
+        if key not in original:
+            what = _ITEM.get(work, "the id of a weak point") if key == "item" else f"the {key}"
+            errors[key] = [Wrong(f'"{work}" needs "{key}", which is missing.', f"Add {what}.")]
+    for key, works in _ONLY_WITH.items():
+        if key in original and work not in works:
+            errors[key] = [
+                Wrong(f'"{key}" means nothing with the work "{work}".', f"Remove it; it is for {_or(works)}.")
+            ]
+    return errors
+
+
+def _or(words: tuple[str, ...]) -> str:
+    return ", ".join(words[:-1]) + " or " + words[-1] if len(words) > 1 else words[0]
+
+
+class VisitSchema(RequestSchema):
+    """Where and how the car was or will be looked at."""
+
+    place = Text(metadata=_told("Where.", "seller's yard"))
+    equipment = Choice(choices=EQUIPMENT, metadata=_told("The best equipment at hand.", "generic_scan_tool"))
+    minutes = q.Quantity(q.WorkTimeSchema, "min", high=10_000, metadata=_told("Time for the visit."))
+    consents = Many(
+        Choice(choices=CONSENTS), limit=10, load_default=list, metadata=_told("Consents the seller gave.", ["ask"])
+    )
+
+
+class MeasuredSchema(RequestSchema):
+    """What was measured: one value, one value per cylinder in order, or trouble codes."""
+
+    value = Number(metadata=_told("One measured value, in `unit`.", 2.5))
+    values = Many(Number(), limit=16, metadata=_told("One per cylinder, in `unit`.", [12.1, 12.0, 12.3, 12.2]))
+    codes = Many(
+        Pattern(pattern="[PCBU][0-3][0-9A-F]{3}", shape="a trouble code of one letter and four digits (ISO 15031-6)"),
+        limit=50,
+        metadata=_told("Trouble codes read; an empty list says that there were none.", ["P0301"]),
+    )
+    unit = _word("Unit of `value` or `values`; converted on reading.", "bar")
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def _one_thing(self, _loaded: dict[str, Any], original: Any, **_: Any) -> None:
+        if not isinstance(original, dict):
+            return
+        given = [key for key in ("value", "values", "codes") if key in original]
+        if len(given) != 1:
+            raise ValidationError(Wrong(_count_message('"measured"', given), 'Give one of "value", "values", "codes".'))
+        if given != ["codes"] and "unit" not in original:
+            raise ValidationError(
+                {"unit": [Wrong("A measured value without its unit.", 'Add "unit", for example "bar".')]}
+            )
+        if given == ["codes"] and "unit" in original:
+            raise ValidationError({"unit": [Wrong("Trouble codes have no unit.", "Remove it.")]})
+
+
+def _count_message(subject: str, given: list[str]) -> str:
+    return f"{subject} says more than one thing: {', '.join(given)}." if given else f"{subject} says nothing."
+
+
+class FindingSchema(RequestSchema):
+    """A check with its result or measurement, or the reason why it was not done."""
+
+    check = _word("Check, an id of GET /v1/checks.", "cold_start_sound", required=True)
+    result = _word("Result, in the check's own words.", "quiet")
+    measured = Group(MeasuredSchema, metadata=_told("The measurement, instead of a result."))
+    not_checked = Choice(choices=NOT_CHECKED, metadata=_told("Why it was not done.", "refused"))
+    conditions = Table(
+        values=(bool,),
+        limit=30,
+        shape="true or false",
+        load_default=dict,
+        metadata={
+            **_told("Whether each condition held; what is not stated is taken to have held.", {"engine_cold": True}),
+            "type": "object",
+            "additionalProperties": {"type": "boolean"},
+        },
+    )
+    observed_by = Choice(choices=OBSERVED_BY, load_default="self", metadata=_told("Who observed it.", "self"))
+    note = Text(least=0, load_default="", metadata=_told("Anything else."))
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def _one_outcome(self, _loaded: dict[str, Any], original: Any, **_: Any) -> None:
+        if not isinstance(original, dict):
+            return
+        given = [key for key in ("result", "measured", "not_checked") if key in original]
+        if len(given) != 1:
+            mend = 'Give one of "result", "measured" or "not_checked".'
+            raise ValidationError(Wrong(_count_message("The finding", given), mend))
+
+
+class OwnershipSchema(RequestSchema):
+    """The buyer's plans."""
+
+    years = q.Quantity(q.YearsSchema, "years", low=0.25, high=15, metadata=_told("How long the car will be kept."))
+    annual_distance = q.Quantity(
+        q.DistanceSchema, "km", high=200_000, metadata=_told("Distance per year with the buyer.")
+    )
+    repair_budget = _money("What unplanned engine repairs may cost over that time.")
+
+
+class MarketSchema(RequestSchema):
+    """Prices where the car will be kept; what is left out is the knowledge pack's default."""
+
+    currency = Pattern(
+        pattern=q.CURRENCY,
+        shape="a currency code of three capital letters (ISO 4217)",
+        metadata=_told("Currency of every amount of the case.", "EUR"),
+    )
+    labour_rate = q.Amount(q.HourlyRateSchema, high=MONEY_LIMIT, metadata=_told("Workshop rate without tax."))
+    parts_index = q.Quantity(
+        q.FactorSchema, "x", low=0.01, high=100_000, metadata=_told("Part prices against those of the pack.")
+    )
+    tax = q.Quantity(q.ShareSchema, "1", high=1, metadata=_told("Tax on labour and parts."))
+    asking_price = _money("What the seller asks.")
+    sound_value = _money("Market price of the same car as usually sold: average care, not inspected.")
+
+
+class CaseSchema(RequestSchema):
+    """One car, its history and what was found on it."""
+
+    vehicle = Group(VehicleSchema, required=True, metadata=_told("The car."))
+    as_of = Day(required=True, metadata=_told("Assessment date.", "2024-05-01"))
+    seller = Choice(choices=SELLERS, metadata=_told("Who sells it.", "private"))
+    usage = Group(UsageSchema, metadata=_told("Use before and after."))
+    service_history = Many(
+        Group(HistoryEntrySchema), limit=HISTORY_LIMIT, load_default=list, metadata=_told("What is known of the past.")
+    )
+    visit = Group(VisitSchema, metadata=_told("The visit."))
+    findings = Many(
+        Group(FindingSchema), limit=FINDINGS_LIMIT, load_default=list, metadata=_told("What was looked at.")
+    )
+    ownership = Group(OwnershipSchema, metadata=_told("The buyer's plans."))
+    market = Group(MarketSchema, metadata=_told("Prices."))
+    reference = Text(limit=200, metadata=_told("The caller's own reference.", "order-1042"))

@@ -1,0 +1,147 @@
+"""The last pages: what was not looked at, hazards, planned work, assumptions, sources and scope."""
+
+from __future__ import annotations
+
+from riskapi.domain.assessment import Uncounted
+from riskapi.domain.case import NOT_CHECKED
+from riskapi.report import format as fmt
+from riskapi.report import words
+from riskapi.report.sections import Block, Bullets, Column, Section, Table, Text
+from riskapi.report.texts import say
+from riskapi.report.view import View
+
+
+def uncovered_section(view: View) -> Section:
+    """What was not checked and why, and what was done but does not count and why."""
+    coverage = view.assessment.coverage
+    blocks: list[Block] = []
+    if coverage.not_checked:
+        blocks += [Text(say("not_checked_intro")), _uncounted_table(view, coverage.not_checked)]
+    else:
+        blocks.append(Text(say("not_checked_none")))
+    if coverage.void:
+        blocks += [Text(say("void_intro")), _uncounted_table(view, coverage.void)]
+    return Section("uncovered", say("h_uncovered"), tuple(blocks))
+
+
+def _uncounted_table(view: View, items: tuple[Uncounted, ...]) -> Table:
+    columns = (Column(say("col_check"), 0.44), Column(say("col_reason"), 0.56))
+    rows = tuple((words.check_name(view.pack, item.check), _why(view, item)) for item in items)
+    return Table(columns, rows)
+
+
+def _why(view: View, item: Uncounted) -> str:
+    note = view.note(item.check)
+    return f"{_reason(view, item.reason)} {say('quoted', text=note) if note else ''}".strip()
+
+
+def _reason(view: View, reason: str) -> str:
+    """The reason in words: one of the case's four, a condition of the pack, or a text as it stands."""
+    if not reason.strip():
+        return fmt.sentence(say("reason_unstated"))
+    if reason in NOT_CHECKED:
+        return fmt.sentence(say(f"reason_{reason}"))
+    condition = next((word for word in view.pack.conditions if word.id == reason), None)
+    return fmt.sentence(fmt.plain(reason if condition is None else condition.if_not or condition.name))
+
+
+def hazards_section(view: View) -> Section:
+    """What can endanger people, and the cautions of what was found and what is to be looked at."""
+    dangerous = [item for item in view.assessment.weak_points if item.hazard != "none"]
+    dangerous.sort(key=lambda item: (-words.not_sound(item.state), item.id))
+    lines = tuple(
+        say(
+            "hazard_today",
+            name=item.name,
+            hazard=words.hazard_words(item.hazard),
+            count=fmt.of_hundred(words.not_sound(item.state)),
+        )
+        for item in dangerous
+    )
+    cautions = tuple(dict.fromkeys(fmt.sentence(fmt.plain(text)) for text in view.assessment.cautions if text.strip()))
+    blocks: list[Block] = [Text(say("caution_first"))]
+    blocks += [Bullets(lines)] if lines else [Text(say("hazard_none"))]
+    if cautions:
+        blocks.append(Bullets(cautions))
+    return Section("hazards", say("h_hazards"), tuple(blocks))
+
+
+def planned_section(view: View) -> Section:
+    """Work that falls due by its interval in the ownership period."""
+    items = view.assessment.cost.planned_items
+    years = fmt.years(view.years)
+    if not items:
+        return Section("planned", say("h_planned"), (Text(say("planned_none", years=years)),))
+    columns = (
+        Column(say("col_work"), 0.56),
+        Column(say("col_times"), 0.2, "right"),
+        Column(say("col_amount"), 0.24, "right"),
+    )
+    rows = tuple((item.name, fmt.times(item.times), view.exact(item.cost)) for item in items)
+    total = (say("planned_total"), "", view.exact(sum(item.cost for item in items)))
+    table = Table(columns, (*rows, total), total_row=True)
+    return Section("planned", say("h_planned"), (Text(say("planned_intro")), table))
+
+
+def assumptions_section(view: View) -> Section:
+    """What the case was silent about, and the simplifications of the model."""
+    rows = [
+        (fmt.sentence(fmt.plain(item.text)), fmt.capital(_origin(view, item.source)))
+        for item in view.assessment.assumptions
+    ]
+    model = fmt.capital(say("source_model"))
+    rows += [(say(key), model) for key in ("assumption_collateral", "assumption_sale", "assumption_money")]
+    columns = (Column(say("col_assumption"), 0.66), Column(say("col_source"), 0.34))
+    return Section("assumptions", say("h_assumptions"), (Table(columns, tuple(rows)),))
+
+
+def _origin(view: View, identifier: str) -> str:
+    """The kind of source in words; the citation itself where something was published; other texts as they stand."""
+    source = next((source for source in view.pack.sources if source.id == identifier), None)
+    if source is None:
+        return fmt.plain(identifier, 200)
+    return fmt.plain(source.citation, 200) if source.kind in {"published", "standard"} else say(f"kind_{source.kind}")
+
+
+def sources_section(view: View) -> Section | None:
+    """The sources the weak points, checks and assumptions of this assessment rest on; None without any."""
+    used = _sources_used(view)
+    known = tuple(source for source in view.pack.sources if source.id in used)
+    if not known:
+        return None
+    columns = (Column(say("col_kind"), 0.2), Column(say("col_citation"), 0.8))
+    rows = tuple((fmt.capital(say(f"kind_{item.kind}")), fmt.sentence(fmt.plain(item.citation))) for item in known)
+    blocks: list[Block] = [Text(fmt.sentence(fmt.plain(view.pack.note)))] if view.pack.note.strip() else []
+    return Section("sources", say("h_sources"), (*blocks, Table(columns, rows)))
+
+
+def _sources_used(view: View) -> set[str]:
+    used = {item.source for item in view.assessment.assumptions} | {view.pack.defaults.source}
+    for result in view.assessment.weak_points:
+        point = view.pack.weak_point(result.id)
+        used |= {point.source, *(part.source for part in point.parts), *(effect.source for effect in point.effects)}
+    for done in view.assessment.coverage.checked:
+        check = view.pack.check(done.check)
+        used |= {check.source} | ({check.measure.source} if check.measure else set())
+    return used
+
+
+def scope_section(view: View) -> Section:
+    """What the report covers, and what it was made from."""
+    assessment = view.assessment
+    scope = say(
+        "scope_more",
+        day=fmt.day(assessment.as_of),
+        years=fmt.years(view.years),
+        distance=fmt.distance(view.annual_distance),
+    )
+    made = say(
+        "made",
+        version=fmt.plain(assessment.knowledge_version, 40),
+        digest=fmt.plain(assessment.knowledge_digest, 12).rstrip("\u2026"),
+        created=fmt.instant_words(view.created_at),
+        id=fmt.plain(view.assessment_id, 80),
+    )
+    origin = fmt.plain(assessment.risk.budget_origin).rstrip(".")
+    budget = say("budget", budget=view.exact(assessment.risk.repair_budget), origin=origin)
+    return Section("scope", say("h_scope"), (Text(say("scope")), Text(scope), Text(budget), Text(made, "small")))

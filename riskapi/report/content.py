@@ -1,0 +1,59 @@
+"""Assessment, case and pack -> the report as ordered sections of plain text and chart data, without any drawing."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from riskapi.domain.assessment import Assessment
+from riskapi.domain.case import Case
+from riskapi.domain.knowledge import Pack
+from riskapi.report import closing_pages, detail_pages, first_page, history_page
+from riskapi.report import format as fmt
+from riskapi.report.sections import Report, Section
+from riskapi.report.texts import LANGUAGE, say
+from riskapi.report.view import View
+
+SHORT_ID = 8  # characters of the assessment id on every page
+
+
+def build_report(assessment: Assessment, case: Case, pack: Pack, *, assessment_id: str, created_at: datetime) -> Report:
+    """The whole report. Raises NotFound when the pack lacks a weak point, check or family the assessment names."""
+    view = View(assessment, case, pack, assessment_id, created_at)
+    return Report(
+        title=say("title"),
+        subtitle=say("subtitle"),
+        subject=_subject(view),
+        language=LANGUAGE,
+        foot=say("foot", id=fmt.plain(assessment_id)[:SHORT_ID], scope=say("scope_foot")),
+        sections=_sections(view),
+    )
+
+
+def _sections(view: View) -> tuple[Section, ...]:
+    sections = (
+        first_page.advice_section(view),
+        first_page.price_section(view),
+        first_page.reasons_section(view),
+        first_page.known_section(view),
+        detail_pages.identity_section(view),
+        history_page.history_section(view),
+        detail_pages.weak_points_section(view),
+        detail_pages.years_section(view),
+        first_page.price_items_section(view),
+        detail_pages.findings_section(view),
+        closing_pages.uncovered_section(view),
+        closing_pages.hazards_section(view),
+        closing_pages.planned_section(view),
+        closing_pages.assumptions_section(view),
+        closing_pages.sources_section(view),
+        closing_pages.scope_section(view),
+    )
+    return tuple(section for section in sections if section is not None)
+
+
+def _subject(view: View) -> str:
+    parts = [fmt.capital(detail_pages.engine_name(view)), fmt.distance(view.case.vehicle.odometer_km)]
+    if view.assessment.reference:
+        parts.append(fmt.plain(view.assessment.reference, 60))
+    parts.append(fmt.day(view.assessment.as_of))
+    return " \u00b7 ".join(parts)

@@ -1,0 +1,87 @@
+"""The report as plain text for a terminal."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Collection, Iterator
+
+from riskapi.report.sections import (
+    Block,
+    Bullets,
+    Cell,
+    Chance,
+    ChanceBar,
+    Facts,
+    Item,
+    Report,
+    Section,
+    Table,
+    Text,
+    YearChart,
+)
+
+WIDTH = 96
+FEW_ROWS = 8
+
+
+def plain_text(report: Report, sections: Collection[str] | None = None, brief: bool = False) -> str:
+    """Title, subject and the sections with these ids (all without ids).
+
+    `brief` cuts tables after some rows and leaves out what is told item by item.
+    """
+    chosen = [section for section in report.sections if sections is None or section.id in sections]
+    parts = [_wrapped(report.title), _wrapped(report.subject)]
+    for section in chosen:
+        parts += ["", *_section(section, brief)]
+    return "\n".join(parts) + "\n"
+
+
+def _section(section: Section, brief: bool) -> Iterator[str]:
+    yield section.heading.upper()
+    for block in section.blocks:
+        if not (brief and _is_detail(block)):
+            yield from _block(block, FEW_ROWS if brief else None)
+
+
+def _is_detail(block: Block) -> bool:
+    return isinstance(block, Item) or (isinstance(block, Text) and block.style == "subheading")
+
+
+def _block(block: Block, most_rows: int | None) -> Iterator[str]:
+    match block:
+        case Text():
+            yield _wrapped(block.text)
+        case Bullets():
+            yield from (_wrapped(item, "- ") for item in block.items)
+        case Facts():
+            yield from (_wrapped(f"{name}: {value}") for name, value in block.rows)
+        case Item():
+            yield _wrapped(f"{block.name}: {' '.join(block.sentences)}", "- ")
+        case ChanceBar():
+            yield _wrapped(f"{block.caption}: {block.chance.words}")
+        case Table():
+            yield from _table(block, most_rows)
+        case YearChart():
+            yield from (_wrapped(line) for line in block.summary)
+
+
+def _table(table: Table, most_rows: int | None) -> Iterator[str]:
+    grid = [tuple(column.title for column in table.columns)]
+    grid += [tuple(_cell(cell) for cell in row) for row in table.rows[:most_rows]]
+    widths = [max(len(row[k]) for row in grid) for k in range(len(table.columns))]
+    for row in grid:
+        cells = (
+            text.rjust(width) if column.align == "right" else text.ljust(width)
+            for text, width, column in zip(row, widths, table.columns, strict=True)
+        )
+        yield "  ".join(cells).rstrip()
+    if most_rows is not None and len(table.rows) > most_rows:
+        yield f"... and {len(table.rows) - most_rows} more"
+
+
+def _cell(cell: Cell) -> str:
+    return cell.words if isinstance(cell, Chance) else cell
+
+
+def _wrapped(text: str, mark: str = "") -> str:
+    return textwrap.fill(text, WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark))

@@ -1,0 +1,253 @@
+"""Assessment -> the JSON result: the body of the API's answer and of `riskapi assess`.
+
+Money is rounded to 0.01, probabilities to 6 digits, score and weights of evidence to 2 digits. Nothing that is not a
+finite number gets out: NaN is an error of the computation and raises ValueError with its place; a weight of
+evidence without bound (the finding settles the matter) is written as plus or minus `DECIBAN_LIMIT`.
+"""
+
+from __future__ import annotations
+
+import math
+from datetime import datetime
+
+from riskapi.domain.assessment import (
+    Assessment,
+    Cost,
+    Coverage,
+    Evidence,
+    Identification,
+    Risk,
+    Spread,
+    StateChances,
+    Uncounted,
+    WeakPointResult,
+)
+from riskapi.report.format import instant
+from riskapi.report.texts import say
+from riskapi.report.words import reason_sentence, weight_words
+
+DECIBAN_LIMIT = 200.0  # odds of 1e20
+
+Json = dict[str, object]
+
+
+def result_to_json(assessment: Assessment, assessment_id: str, created_at: datetime) -> Json:
+    """The whole answer as plain JSON data (dict, list, str, int, float, bool, None).
+
+    A `created_at` without a zone is read as UTC. Raises ValueError when a figure is not a finite number.
+    """
+    return {
+        "assessment_id": assessment_id,
+        "created_at": instant(created_at),
+        "as_of": assessment.as_of.isoformat(),
+        "reference": assessment.reference,
+        "scope": say("scope"),
+        "knowledge": {
+            "version": assessment.knowledge_version,
+            "digest": assessment.knowledge_digest,
+            "judgement_share": chance("knowledge.judgement_share", assessment.judgement_share),
+        },
+        "identified": _identified(assessment.identification),
+        "identification": _identification(assessment.identification),
+        "care": {
+            name: chance(f"care.{name}", getattr(assessment.care, name)) for name in ("careful", "average", "neglected")
+        },
+        "tune": None if assessment.tune is None else chance("tune", assessment.tune),
+        "risk": _risk(assessment.risk),
+        "weak_points": [_weak_point(item) for item in assessment.weak_points],
+        "cost": _cost(assessment.cost),
+        "decision": _decision(assessment),
+        "coverage": _coverage(assessment.coverage),
+        "facts": list(assessment.facts),
+        "assumptions": [{"text": item.text, "source": item.source} for item in assessment.assumptions],
+        "cautions": list(assessment.cautions),
+    }
+
+
+# ---- numbers -------------------------------------------------------------------------------------------------------
+
+
+def rounded(place: str, value: float, digits: int) -> float:
+    """A finite float of so many digits, never -0.0. Raises ValueError naming `place`."""
+    if not math.isfinite(value):
+        raise ValueError(f"the result's {place} is not a finite number: {value}")
+    return round(float(value), digits) + 0.0
+
+
+def money(place: str, value: float) -> float:
+    """Money, to 0.01."""
+    return rounded(place, value, 2)
+
+
+def chance(place: str, value: float) -> float:
+    """A probability or share, 6 digits."""
+    return rounded(place, value, 6)
+
+
+def decibans(place: str, value: float) -> float:
+    """A weight of evidence, 2 digits, held within plus or minus DECIBAN_LIMIT; NaN raises ValueError."""
+    bounded = value if math.isnan(value) else max(-DECIBAN_LIMIT, min(DECIBAN_LIMIT, value))
+    return rounded(place, bounded, 2)
+
+
+# ---- parts ---------------------------------------------------------------------------------------------------------
+
+
+def _identified(identification: Identification) -> list[Json]:
+    return [
+        {
+            "revision": item.revision,
+            "name": item.name,
+            "probability": chance("identified.probability", item.probability),
+        }
+        for item in identification.candidates
+    ]
+
+
+def _identification(identification: Identification) -> Json:
+    return {"generic": identification.generic, "family": identification.family, "how": identification.how}
+
+
+def _risk(risk: Risk) -> Json:
+    return {
+        "score": rounded("risk.score", risk.score, 2),
+        "band": [rounded("risk.band", bound, 2) for bound in risk.band],
+        "band_sample_size": rounded("risk.band_sample_size", risk.band_sample_size, 1),
+        "repair_budget": money("risk.repair_budget", risk.repair_budget),
+        "budget_origin": risk.budget_origin,
+        "after_work": {
+            "score": rounded("risk.after_work.score", risk.after_work_score, 2),
+            "weak_points": list(risk.work),
+        },
+        "fixed": [
+            {
+                "amount": money("risk.fixed.amount", item.amount),
+                "years": rounded("risk.fixed.years", item.years, 3),
+                "probability": chance("risk.fixed.probability", item.probability),
+            }
+            for item in risk.fixed
+        ],
+    }
+
+
+def _weak_point(item: WeakPointResult) -> Json:
+    place = f"weak_points.{item.id}"
+    return {
+        "id": item.id,
+        "name": item.name,
+        "part": item.part,
+        "prior": _states(f"{place}.prior", item.prior),
+        "state": _states(f"{place}.state", item.state),
+        "failure_probability": chance(f"{place}.failure_probability", item.failure_probability),
+        "expected_cost": money(f"{place}.expected_cost", item.expected_cost),
+        "expected_immediate_cost": money(f"{place}.expected_immediate_cost", item.expected_immediate_cost),
+        "hazard": item.hazard,
+        "warning": item.warning,
+        "no_look_can_see": item.no_look_can_see,
+        "evidence": [_evidence(place, entry) for entry in item.evidence],
+        "cautions": list(item.cautions),
+    }
+
+
+def _states(place: str, states: StateChances) -> Json:
+    return {name: chance(f"{place}.{name}", getattr(states, name)) for name in ("sound", "degraded", "faulty")}
+
+
+def _evidence(place: str, item: Evidence) -> Json:
+    return {
+        "check": item.check,
+        "result": item.result,
+        "decibans": decibans(f"{place}.evidence.{item.check}.decibans", item.alone),
+        "last_in": decibans(f"{place}.evidence.{item.check}.last_in", item.last_in),
+        "words": weight_words(item.alone),
+    }
+
+
+def _cost(cost: Cost) -> Json:
+    return {
+        "currency": cost.currency,
+        "unplanned": _spread("unplanned", cost.unplanned),
+        "planned": _spread("planned", cost.planned),
+        "immediate": _spread("immediate", cost.immediate),
+        "shared_access_saving": money("cost.shared_access_saving", cost.shared_access_saving),
+        "by_year": [
+            {"year": rounded("cost.by_year.year", item.year, 3)}
+            | {name: money(f"cost.by_year.{name}", getattr(item, name)) for name in ("mean", "p10", "p50", "p90")}
+            for item in cost.by_year
+        ],
+        "planned_items": [
+            {
+                "id": item.id,
+                "name": item.name,
+                "times": rounded("cost.planned_items.times", item.times, 3),
+                "cost": money("cost.planned_items.cost", item.cost),
+            }
+            for item in cost.planned_items
+        ],
+        "step": rounded("cost.step", cost.step, 6),
+    }
+
+
+def _spread(name: str, spread: Spread) -> Json:
+    place = f"cost.{name}"
+    figures: Json = {
+        key: money(f"{place}.{key}", getattr(spread, key))
+        for key in ("mean", "discounted_mean", "p10", "p50", "p80", "p90")
+    }
+    figures["p_zero"] = chance(f"{place}.p_zero", spread.p_zero)
+    figures["typical_if_any"] = _optional_money(f"{place}.typical_if_any", spread.typical_if_any)
+    return figures
+
+
+def _decision(assessment: Assessment) -> Json:
+    decision = assessment.decision
+    named = {item.id for item in assessment.weak_points}
+    return {
+        "advice": decision.advice,
+        "hazards": list(decision.hazards),
+        "reasons": [reason_sentence(assessment, reason) for reason in decision.reasons],
+        "reason_weak_points": [reason for reason in decision.reasons if reason in named],
+        "price_for_findings": _optional_money("decision.price_for_findings", decision.price_for_findings),
+        "cautious_price": _optional_money("decision.cautious_price", decision.cautious_price),
+        "items": [
+            {"label": item.label, "amount": money("decision.items.amount", item.amount)} for item in decision.items
+        ],
+        "next_checks": [
+            {
+                "check": item.check,
+                "set_up": item.set_up,
+                "value_of_information": money("decision.next_checks.value_of_information", item.value),
+                "basis": item.basis,
+                "check_cost": money("decision.next_checks.check_cost", item.check_cost),
+                "minutes": rounded("decision.next_checks.minutes", item.minutes, 1),
+            }
+            for item in decision.next_checks
+        ],
+        "repair_plan": _repair_plan(assessment.risk),
+    }
+
+
+def _repair_plan(risk: Risk) -> Json:
+    """The weak points of the 'after work' figure; what is not computed yet is null, which is not the same as none."""
+    return {"weak_points": list(risk.work), "operations": None, "cost": None, "saving": None, "watch": None}
+
+
+def _optional_money(place: str, value: float | None) -> float | None:
+    return None if value is None else money(place, value)
+
+
+def _coverage(coverage: Coverage) -> Json:
+    return {
+        "checked": [
+            {"check": item.check, "result": item.result, "reading": item.reading, "observed_by": item.observed_by}
+            for item in coverage.checked
+        ],
+        "not_checked": _uncounted(coverage.not_checked),
+        "void": _uncounted(coverage.void),
+        "core_done": coverage.core_done,
+        "core_total": coverage.core_total,
+    }
+
+
+def _uncounted(items: tuple[Uncounted, ...]) -> list[Json]:
+    return [{"check": item.check, "reason": item.reason} for item in items]

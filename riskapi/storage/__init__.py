@@ -1,0 +1,20 @@
+"""Keeping assessments in a database: SQLite by default, PostgreSQL by its URL."""
+
+from __future__ import annotations
+
+from riskapi.storage.archive import pack_zip, unpack_zip
+from riskapi.storage.database import data_folder, database_url, migrate, open_database
+from riskapi.storage.repository import Knowledge, Repository, StoredAssessment, new_id
+
+__all__ = [
+    "Knowledge",
+    "Repository",
+    "StoredAssessment",
+    "data_folder",
+    "database_url",
+    "migrate",
+    "new_id",
+    "open_database",
+    "pack_zip",
+    "unpack_zip",
+]

@@ -1,0 +1,111 @@
+"""Keeping assessments: added whole in one transaction, read back byte for byte, never changed."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Engine, Insert, select, text
+from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.orm import Session
+
+from riskapi.errors import NotFound
+from riskapi.storage.models import AssessmentRow, DocumentRow, KnowledgeRow
+
+
+@dataclass(frozen=True, slots=True)
+class Knowledge:
+    """A knowledge pack as it is kept: `content` is a ZIP of its files."""
+
+    digest: str
+    version: str
+    content: bytes = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class StoredAssessment:
+    """An assessment as it is kept: the case in canonical JSON and the result as it was sent."""
+
+    id: str
+    created_at: datetime
+    reference: str | None
+    knowledge_digest: str
+    program_version: str
+    case_json: bytes = field(repr=False)
+    result_json: bytes = field(repr=False)
+
+
+def new_id() -> str:
+    """A random id (UUID version 4, RFC 9562) in 32 hexadecimal digits; nobody can guess another one from it."""
+    return uuid.uuid4().hex
+
+
+class Repository:
+    """All that is kept, behind one engine. Every method is one transaction."""
+
+    def __init__(self, engine: Engine) -> None:
+        self.engine = engine
+
+    def add(self, assessment: StoredAssessment, knowledge: Knowledge, documents: Mapping[str, bytes]) -> None:
+        """Keep an assessment, its knowledge pack (once per digest) and its documents by name: all or nothing."""
+        with Session(self.engine) as session, session.begin():
+            session.execute(self._once(knowledge, assessment.created_at))
+            session.add(AssessmentRow(**_values(assessment)))
+            session.flush()
+            session.add_all(_document_rows(assessment.id, documents.items()))
+
+    def get(self, identifier: str) -> StoredAssessment:
+        """Raises NotFound."""
+        with Session(self.engine) as session:
+            row = session.get(AssessmentRow, identifier)
+            if row is None:
+                raise NotFound("assessment", identifier)
+            return StoredAssessment(**{name: getattr(row, name) for name in _COLUMNS})
+
+    def document(self, identifier: str, name: str) -> bytes:
+        """The bytes of one document of an assessment. Raises NotFound."""
+        wanted = select(DocumentRow.content).where(DocumentRow.assessment_id == identifier, DocumentRow.name == name)
+        with Session(self.engine) as session:
+            content = session.scalar(wanted)
+        if content is None:
+            self.get(identifier)
+            raise NotFound(f"document of the assessment {identifier}", name)
+        return bytes(content)
+
+    def knowledge(self, digest: str) -> Knowledge:
+        """A knowledge pack that some assessment used. Raises NotFound."""
+        with Session(self.engine) as session:
+            row = session.get(KnowledgeRow, digest)
+            if row is None:
+                raise NotFound("knowledge pack", digest)
+            return Knowledge(row.digest, row.version, row.content)
+
+    def ping(self) -> None:
+        """Raises what the database driver raises when the database cannot be reached."""
+        with self.engine.connect() as connection:
+            connection.execute(text("SELECT 1"))
+
+    def _once(self, knowledge: Knowledge, at: datetime) -> Insert:
+        values = {
+            "digest": knowledge.digest,
+            "version": knowledge.version,
+            "content": knowledge.content,
+            "first_used_at": at,
+        }
+        if self.engine.dialect.name == "postgresql":
+            return postgresql.insert(KnowledgeRow).values(values).on_conflict_do_nothing()
+        return sqlite.insert(KnowledgeRow).values(values).on_conflict_do_nothing()
+
+
+_COLUMNS = tuple(StoredAssessment.__slots__)
+
+
+def _values(assessment: StoredAssessment) -> dict[str, Any]:
+    return {name: getattr(assessment, name) for name in _COLUMNS}
+
+
+def _document_rows(identifier: str, documents: Iterable[tuple[str, bytes]]) -> list[DocumentRow]:
+    return [DocumentRow(assessment_id=identifier, name=name, content=content) for name, content in documents]

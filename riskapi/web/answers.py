@@ -1,0 +1,217 @@
+"""Schemas of the result of an assessment, as riskapi/report/result.py writes it. They only describe it: the result
+is sent byte for byte as it is kept.
+"""
+
+from __future__ import annotations
+
+from marshmallow import fields
+from marshmallow.validate import Range
+
+from riskapi.domain.case import NOT_CHECKED, OBSERVED_BY
+from riskapi.domain.knowledge import HAZARDS, WARNINGS
+from riskapi.web.answer_fields import AnswerSchema, chance, count, flag, many, money, number, one, text, texts, word
+
+ADVICE = ("do_not_drive", "repair_first", "look_closer", "price_it_in", "nothing_stands_out")
+
+
+class KnowledgeUsedSchema(AnswerSchema):
+    version = text("Version of the knowledge pack.")
+    digest = text("SHA-256 of the knowledge pack's files.")
+    judgement_share = chance("Share of the lifetimes used that is the authors' judgement.")
+
+
+class IdentifiedSchema(AnswerSchema):
+    revision = text("Revision; null when the engine is generic.", allow_none=True)
+    name = text("Its name.")
+    probability = chance("How probable it is.")
+
+
+class IdentificationSchema(AnswerSchema):
+    generic = flag("Whether the engine is known by its traits only.")
+    family = text("Engine family; null when the engine is generic.", allow_none=True)
+    how = text("How the engine was established.")
+
+
+class CareSchema(AnswerSchema):
+    careful = chance("Undocumented years with careful service.")
+    average = chance("Undocumented years with average service.")
+    neglected = chance("Undocumented years with neglected service.")
+
+
+class AfterWorkSchema(AnswerSchema):
+    score = number("The score after the work listed [0..100].", validate=Range(0, 100))
+    weak_points = texts("Weak points put right for it.")
+
+
+class FixedChanceSchema(AnswerSchema):
+    amount = money("A fixed amount.")
+    years = number("Within so many years [years].")
+    probability = chance("Chance that surprise engine repairs exceed it, on the pack's default prices.")
+
+
+class RiskSchema(AnswerSchema):
+    score = number(
+        "100 times the chance that surprise engine repairs exceed the repair budget [0..100].", validate=Range(0, 100)
+    )
+    band = fields.List(
+        fields.Float(),
+        required=True,
+        metadata={
+            "description": "10th and 90th percentile of the score over the doubt about lifetimes.",
+            "minItems": 2,
+            "maxItems": 2,
+        },
+    )
+    band_sample_size = number("Effective number of parameter combinations behind the band.")
+    repair_budget = money("The repair budget over the ownership period.")
+    budget_origin = text("Where the budget comes from.")
+    after_work = one(AfterWorkSchema, "The same after the work listed.")
+    fixed = many(FixedChanceSchema, "Chances at fixed amounts; the thresholds a publication may show.")
+
+
+class StatesSchema(AnswerSchema):
+    sound = chance("Chance of the state sound.")
+    degraded = chance("Chance of the state degraded.")
+    faulty = chance("Chance of the state faulty.")
+
+
+class EvidenceSchema(AnswerSchema):
+    check = text("The check.")
+    result = text("Its result.")
+    decibans = number("10 log10 of the odds ratio of 'not sound', this finding alone [decibans].")
+    last_in = number("The same, added to all other findings [decibans].")
+    words = text("The same in words.")
+
+
+class WeakPointAnswerSchema(AnswerSchema):
+    id = text("Weak point.")
+    name = text("Its name.")
+    part = text("Part revision thought to be fitted.")
+    prior = one(StatesSchema, "Chances of its states before the findings.")
+    state = one(StatesSchema, "Chances of its states today.")
+    failure_probability = chance("Chance that it fails in the ownership period, immediate faults included.")
+    expected_cost = money("Expected unplanned cost in the ownership period.")
+    expected_immediate_cost = money("Expected cost of what has to be repaired at once.")
+    hazard = word("What a failure can do.", HAZARDS)
+    warning = word("How much warning it gives.", WARNINGS)
+    no_look_can_see = flag("Whether no check can see it coming.")
+    evidence = many(EvidenceSchema, "What the findings said about it.")
+    cautions = texts("Cautions.")
+
+
+class SpreadSchema(AnswerSchema):
+    mean = money("Mean.")
+    discounted_mean = money("Mean, discounted at the real rate.")
+    p10 = money("10th percentile.")
+    p50 = money("Median.")
+    p80 = money("80th percentile.")
+    p90 = money("90th percentile.")
+    p_zero = chance("Chance of nothing at all.")
+    typical_if_any = money("Median of what is not zero; null when there is never anything.", allow_none=True)
+
+
+class YearCostSchema(AnswerSchema):
+    year = number("Up to the end of this year of ownership [years].")
+    mean = money("Mean so far.")
+    p10 = money("10th percentile so far.")
+    p50 = money("Median so far.")
+    p90 = money("90th percentile so far.")
+
+
+class PlannedItemSchema(AnswerSchema):
+    id = text("The work.")
+    name = text("Its name.")
+    times = number("Expected number of times.")
+    cost = money("Expected cost.")
+
+
+class CostSchema(AnswerSchema):
+    currency = text("Currency of every amount of this answer (ISO 4217).")
+    unplanned = one(SpreadSchema, "Surprise repairs, immediate ones included.")
+    planned = one(SpreadSchema, "Planned work.")
+    immediate = one(SpreadSchema, "What has to be repaired at once.")
+    shared_access_saving = money("Mean saving because immediate jobs share access.")
+    by_year = many(YearCostSchema, "Surprise repairs, cumulative.")
+    planned_items = many(PlannedItemSchema, "Planned work falling due.")
+    step = number("Step of the cost lattice [cost.currency].")
+
+
+class PriceLineSchema(AnswerSchema):
+    label = text("What the amount is for.")
+    amount = money("Signed amount.")
+
+
+class NextCheckSchema(AnswerSchema):
+    check = text("The check.")
+    set_up = text("The set-up it needs, shared with other checks; null when none.", allow_none=True)
+    value_of_information = money("What knowing its result is worth.")
+    basis = word("Worth for the decision, or narrower costs where no price is stated.", ("decision", "spread"))
+    check_cost = money("What the check costs.")
+    minutes = number("How long it takes [min].")
+
+
+class RepairPlanSchema(AnswerSchema):
+    weak_points = texts("Weak points of the 'after work' figure.")
+    operations = texts("Operations; null: not computed.", allow_none=True)
+    cost = money("Its cost; null: not computed.", allow_none=True)
+    saving = money("What it saves; null: not computed.", allow_none=True)
+    watch = texts("Left and watched; null: not computed.", allow_none=True)
+
+
+class DecisionSchema(AnswerSchema):
+    advice = word("What to do.", ADVICE)
+    hazards = texts("Weak points whose hazard forbids driving.")
+    reasons = texts("Why.")
+    price_for_findings = money("Price at which the findings are paid for; null without sound_value.", allow_none=True)
+    cautious_price = money("The same for a cautious buyer; null without sound_value.", allow_none=True)
+    items = many(PriceLineSchema, "How the price comes about.")
+    next_checks = many(NextCheckSchema, "What to look at next, best value first.")
+    repair_plan = one(RepairPlanSchema, "What to put right at purchase.")
+
+
+class CheckedSchema(AnswerSchema):
+    check = text("The check.")
+    result = text("Its result.")
+    reading = text("The measured value with its unit, or empty.")
+    observed_by = word("Who observed it.", OBSERVED_BY)
+
+
+class UncountedSchema(AnswerSchema):
+    check = text("The check.")
+    reason = text("Why it has no weight: " + ", ".join(NOT_CHECKED) + ", or the conditions that were not met.")
+
+
+class CoverageSchema(AnswerSchema):
+    checked = many(CheckedSchema, "Findings that counted.")
+    not_checked = many(UncountedSchema, "Checks not done.")
+    void = many(UncountedSchema, "Findings without weight because their conditions were not met.")
+    core_done = count("Core checks done.")
+    core_total = count("Core checks there are.")
+
+
+class AssumptionSchema(AnswerSchema):
+    source = text("Where it comes from.")
+    text = text("What was assumed.")
+
+
+class ResultSchema(AnswerSchema):
+    """The result of an assessment."""
+
+    assessment_id = text("Id of the assessment.")
+    created_at = fields.String(required=True, metadata={"description": "When it was made.", "format": "date-time"})
+    as_of = fields.String(required=True, metadata={"description": "Assessment date.", "format": "date"})
+    reference = text("The caller's own reference, or null.", allow_none=True)
+    scope = text("What this covers: the engine only.")
+    knowledge = one(KnowledgeUsedSchema, "The knowledge pack used.")
+    identified = many(IdentifiedSchema, "Which revision it is.")
+    identification = one(IdentificationSchema, "How that was established.")
+    care = one(CareSchema, "Care in the undocumented years.")
+    tune = chance("Chance of a software tune nobody mentioned; null when stated.", allow_none=True)
+    risk = one(RiskSchema, "The score and what belongs to it.")
+    weak_points = many(WeakPointAnswerSchema, "Weak points, highest expected cost first.")
+    cost = one(CostSchema, "What the engine will cost.")
+    decision = one(DecisionSchema, "What to do.")
+    coverage = one(CoverageSchema, "What was looked at.")
+    facts = texts("Facts to ask about, such as disagreeing odometer readings.")
+    assumptions = many(AssumptionSchema, "What was assumed.")
+    cautions = texts("Cautions.")

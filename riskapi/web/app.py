@@ -1,0 +1,56 @@
+"""The application factory. Nothing is opened or loaded before create_app is called."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from flask import Flask
+from flask_smorest import Api
+
+from riskapi import __version__
+from riskapi.intake import BYTES_LIMIT
+from riskapi.web import assessments, checks, documents, engines, headers, health, problems
+from riskapi.web.state import attach, make_state
+
+_DESCRIPTION = (
+    "From what is known about an engine's weak points, and what was found on a used car with such an engine, to a "
+    "scored risk, an expected cost, a price and a report.\n\n"
+    "A quantity is always a number with its unit. The score is the chance in per cent that surprise engine repairs "
+    "cost more than the repair budget over the ownership period. Everything here covers the engine only."
+)
+_OPENAPI = {
+    "API_TITLE": "riskapi",
+    "API_VERSION": __version__,
+    "OPENAPI_VERSION": "3.1.0",
+    "API_SPEC_OPTIONS": {
+        "info": {"description": _DESCRIPTION, "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"}},
+        "servers": [{"url": "/"}],
+        "security": [],
+    },
+}
+
+
+def create_app(config: Mapping[str, Any] | None = None) -> Flask:
+    """The WSGI application.
+
+    config: KNOWLEDGE (a folder; default: the pack in force), DATABASE_URL (default: RISKAPI_DATABASE_URL, else SQLite
+    in the user's data folder), and any setting of Flask. Raises KnowledgeError or InputError with every fault.
+    """
+    app = Flask(__name__, static_folder=None)
+    app.config.from_mapping(_OPENAPI, MAX_CONTENT_LENGTH=BYTES_LIMIT)
+    app.config.from_mapping(config or {})
+    app.json.sort_keys = False  # type: ignore[attr-defined]
+    attach(app, make_state(app.config))
+    headers.register(app)
+    _add_routes(app)
+    problems.register(app)
+    return app
+
+
+def _add_routes(app: Flask) -> None:
+    api: Any = Api(app)
+    api.DEFAULT_ERROR_RESPONSE_NAME = None
+    for module in (assessments, engines, checks, health):
+        api.register_blueprint(module.routes.blueprint)
+    documents.register(app, api.spec.to_dict())

@@ -1,0 +1,53 @@
+"""/v1/assessments: make one, read it again, print it."""
+
+from __future__ import annotations
+
+from flask import Response, url_for
+
+from riskapi.intake import CaseSchema, read_case
+from riskapi.web.answers import ResultSchema
+from riskapi.web.body import json_body
+from riskapi.web.desk import make_assessment
+from riskapi.web.routes import Routes
+from riskapi.web.sample import SAMPLE
+from riskapi.web.state import state
+
+routes = Routes("assessments", "Assessments: a case goes in, the result and its report come out.")
+_LOCATION = {"Location": {"description": "Where the assessment can be read.", "schema": {"type": "string"}}}
+
+
+@routes.post("/assessments", CaseSchema, ResultSchema, headers=_LOCATION, sample=SAMPLE)
+def create_assessment() -> Response:
+    """Assess a case
+
+    The case is one car, its history and what was found on it. Every fault in it is answered at once.
+    """
+    body = json_body()
+    made = make_assessment(read_case(body, state().pack), body, state())
+    answer = Response(made.result_json, 201, content_type="application/json")
+    answer.headers["Location"] = url_for("assessments.get_assessment", identifier=made.id)
+    return answer
+
+
+@routes.get("/assessments/<string:identifier>", ResultSchema, errors=(404,))
+def get_assessment(identifier: str) -> Response:
+    """Read an assessment
+
+    The same bytes as when it was made.
+    """
+    return Response(state().repository.get(identifier).result_json, content_type="application/json")
+
+
+@routes.get("/assessments/<string:identifier>/report.pdf", None, errors=(404,), media_type="application/pdf")
+def get_report(identifier: str) -> Response:
+    """Print an assessment
+
+    A PDF of a few pages, the same bytes each time.
+    """
+    return _document(identifier, "report.pdf", "application/pdf")
+
+
+def _document(identifier: str, name: str, media_type: str) -> Response:
+    answer = Response(state().repository.document(identifier, name), content_type=media_type)
+    answer.headers["Content-Disposition"] = f'inline; filename="{name}"'
+    return answer

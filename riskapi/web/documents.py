@@ -1,0 +1,40 @@
+"""/v1/openapi.json and, for people, /v1/docs: one page made from the same document, with nothing fetched elsewhere."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from importlib.resources import files
+from typing import Any
+
+from flask import Flask, Response, render_template
+
+from riskapi.web.problems import TYPES
+from riskapi.web.sample import SAMPLE
+
+STYLE = files("riskapi.web").joinpath("templates", "docs.css").read_text(encoding="utf-8")
+_STYLE_HASH = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
+_POLICY = f"default-src 'none'; style-src 'sha256-{_STYLE_HASH}'; frame-ancestors 'none'; base-uri 'none'"
+
+
+def register(app: Flask, document: dict[str, Any]) -> None:
+    """Serve the OpenAPI document and its page."""
+    app.add_url_rule("/v1/openapi.json", "openapi", lambda: app.json.response(document))
+    app.add_url_rule("/v1/docs", "docs", lambda: _page(document))
+
+
+def _page(document: dict[str, Any]) -> Response:
+    sample = json.dumps(SAMPLE, indent=2)
+    told = {"document": document, "operations": _operations(document), "types": TYPES, "style": STYLE, "sample": sample}
+    page = render_template("docs.html", **told)
+    return Response(page, content_type="text/html; charset=utf-8", headers={"Content-Security-Policy": _POLICY})
+
+
+def _operations(document: dict[str, Any]) -> list[dict[str, Any]]:
+    return [
+        {"path": path, "method": method.upper(), **operation}
+        for path, methods in document["paths"].items()
+        for method, operation in methods.items()
+        if method in ("get", "post")
+    ]

@@ -1,0 +1,106 @@
+"""Errors as problem details (RFC 9457). Nothing else in this package knows which error has which HTTP status.
+
+A problem says what is wrong and how to mend it; what only concerns the inside of the program stays in the log,
+under the request id that the problem carries.
+"""
+
+from __future__ import annotations
+
+import json
+import logging
+from collections.abc import Iterable
+from http import HTTPStatus
+from typing import Any
+
+from flask import Flask, Response, g, request
+from werkzeug.exceptions import HTTPException
+
+from riskapi.errors import CaseError, Fault, FindingsClash, NotFound, RiskapiError, TooComplex, Unreadable
+
+MEDIA_TYPE = "application/problem+json"
+TYPES = {
+    "not-json": "The request body is not JSON.",
+    "case-at-fault": "The case has faults; each is listed with its place and how to mend it.",
+    "findings-clash": "The findings cannot be true together.",
+    "too-complex": "The exact answer needs more memory than is allowed; stating more of the case helps.",
+    "query-at-fault": "A parameter of the query is at fault.",
+}
+_ENGINE = "/vehicle/engine/traits"
+_LOG = logging.getLogger(__name__)
+
+Json = dict[str, Any]
+
+
+def register(app: Flask) -> None:
+    """Answer every error of this application with a problem."""
+    app.register_error_handler(RiskapiError, of_riskapi)
+    app.register_error_handler(HTTPException, of_http)
+    app.register_error_handler(Exception, of_accident)
+
+
+def of_riskapi(error: RiskapiError) -> Response:
+    """An error that this package raised on purpose."""
+    if isinstance(error, Unreadable):
+        return problem(400, "not-json", faults=_faults(error.faults))
+    if isinstance(error, FindingsClash):
+        return problem(422, "findings-clash", faults=_faults(error.faults))
+    if isinstance(error, CaseError):
+        return problem(422, "case-at-fault", faults=_faults(error.faults))
+    if isinstance(error, TooComplex):
+        faults = [{"pointer": _ENGINE, "message": cause, "mend": "State it."} for cause in error.causes]
+        return problem(422, "too-complex", detail=str(error), faults=faults)
+    if isinstance(error, NotFound):
+        return problem(404, detail=f"There is no {error.kind} with this id.")
+    return of_accident(error)
+
+
+def of_http(error: HTTPException) -> Response | HTTPException:
+    """An error of the HTTP layer: unknown path, wrong method, body too long, and the like."""
+    if error.code is None or error.code < 400:
+        return error
+    data = getattr(error, "data", None) or {}
+    if "messages" in data:
+        return problem(422, "query-at-fault", faults=_parameters(data["messages"]))
+    if error.code >= 500 and error.code != 503:
+        return of_accident(error)
+    answer = problem(error.code, detail=error.description if error.code in _TOLD else None)
+    for name, value in error.get_headers(request.environ):
+        if name.lower() in ("allow", "retry-after", "accept"):
+            answer.headers[name] = value
+    return answer
+
+
+_TOLD = (415, 503)  # their descriptions are written in this package
+
+
+def of_accident(error: Exception) -> Response:
+    """Anything that nobody foresaw: logged in full, answered without a word about the inside."""
+    _LOG.error("request %s failed", g.get("request_id"), exc_info=error)
+    return problem(500, detail="The program failed. Tell the operator the request id; nothing was kept.")
+
+
+def problem(
+    status: int, kind: str | None = None, *, detail: str | None = None, faults: list[Json] | None = None
+) -> Response:
+    """A response with problem details."""
+    title = TYPES[kind] if kind else HTTPStatus(status).phrase
+    body: Json = {"type": f"/v1/docs#{kind}" if kind else "about:blank", "title": title, "status": status}
+    if detail:
+        body["detail"] = detail
+    body["request_id"] = g.get("request_id")
+    if faults is not None:
+        body["faults"] = faults
+    return Response(json.dumps(body), status, content_type=MEDIA_TYPE)
+
+
+def _faults(faults: Iterable[Fault]) -> list[Json]:
+    return [{"pointer": item.place, "message": item.message, "mend": item.mend} for item in faults]
+
+
+def _parameters(messages: dict[str, dict[str, list[str]]]) -> list[Json]:
+    return [
+        {"parameter": name, "message": message, "mend": "Mend or leave out this parameter."}
+        for named in messages.values()
+        for name, told in named.items()
+        for message in told
+    ]

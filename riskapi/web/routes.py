@@ -1,0 +1,67 @@
+"""Declaring routes: a typed way into flask-smorest, so that each view states its answer and its errors once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from flask_smorest import Blueprint
+from marshmallow import Schema
+
+from riskapi.web.problem_schema import ProblemSchema
+from riskapi.web.problems import MEDIA_TYPE
+
+View = Callable[..., Any]
+PREFIX = "/v1"
+CASE_ERRORS = (400, 413, 415, 422)
+
+
+class Routes:
+    """The routes of one subject."""
+
+    def __init__(self, name: str, description: str, prefix: str = PREFIX) -> None:
+        self.blueprint: Any = Blueprint(name, __name__, url_prefix=prefix, description=description)
+
+    def get(
+        self,
+        rule: str,
+        answer: type[Schema] | None,
+        *,
+        errors: tuple[int, ...] = (),
+        query: type[Schema] | None = None,
+        media_type: str = "application/json",
+        **doc: Any,
+    ) -> Callable[[View], View]:
+        """A GET route. Without a schema the answer is a file of `media_type`."""
+        schema: Any = answer if answer is not None else {"type": "string", "format": "binary"}
+
+        def declare(view: View) -> View:
+            if query is not None:
+                view = self.blueprint.arguments(query, location="query")(view)
+                view = self._problems(view, (422,))
+            view = self.blueprint.response(200, schema, content_type=media_type)(view)
+            return self._route(rule, self._problems(view, errors), "GET", doc)
+
+        return declare
+
+    def post(
+        self, rule: str, body: type[Schema], answer: type[Schema], *, headers: Any = None, sample: Any = None
+    ) -> Callable[[View], View]:
+        """A POST route that reads one case and creates something (201)."""
+        request_body = {"required": True, "content": {"application/json": {"schema": body, "example": sample}}}
+
+        def declare(view: View) -> View:
+            view = self.blueprint.response(201, answer, headers=headers)(view)
+            return self._route(rule, self._problems(view, CASE_ERRORS), "POST", {"requestBody": request_body})
+
+        return declare
+
+    def _problems(self, view: View, statuses: tuple[int, ...]) -> View:
+        for status in statuses:
+            view = self.blueprint.alt_response(status, schema=ProblemSchema, content_type=MEDIA_TYPE)(view)
+        return view
+
+    def _route(self, rule: str, view: View, method: str, doc: dict[str, Any]) -> View:
+        described = self.blueprint.doc(**doc)(view) if doc else view
+        routed: View = self.blueprint.route(rule, methods=[method])(described)
+        return routed

@@ -1,0 +1,32 @@
+"""A small case that any knowledge pack can assess, shown in the API's documents (and posted by a test)."""
+
+from __future__ import annotations
+
+from typing import Any
+
+SAMPLE: dict[str, Any] = {
+    "vehicle": {
+        "engine": {"traits": {"fuel": "petrol", "cylinders": 4, "induction": "turbocharged", "cam_drive": "chain"}},
+        "first_registered": "2014-03-18",
+        "odometer": {"value": 138000, "unit": "km"},
+        "installation": "transverse",
+        "moves_under_own_power": True,
+    },
+    "as_of": "2024-05-01",
+    "seller": "private",
+    "service_history": [
+        {
+            "date": "2019-04-02",
+            "odometer": {"value": 81200, "unit": "km"},
+            "work": "oil_service",
+            "evidence": "invoice",
+        }
+    ],
+    "ownership": {
+        "years": {"value": 3, "unit": "years"},
+        "annual_distance": {"value": 12000, "unit": "km"},
+        "repair_budget": {"value": 1200, "unit": "EUR"},
+    },
+    "market": {"asking_price": {"value": 6400, "unit": "EUR"}, "sound_value": {"value": 7000, "unit": "EUR"}},
+    "reference": "order-1042",
+}

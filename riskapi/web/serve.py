@@ -1,0 +1,49 @@
+"""Running the service with gunicorn: the knowledge pack is read once, before the workers are forked."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Flask
+from gunicorn.app.base import BaseApplication
+
+from riskapi.web.app import create_app
+from riskapi.web.state import state_of
+
+_GRACE = 30  # [s] for a request, and for the running ones when the server is told to stop
+
+
+class _Server(BaseApplication):  # type: ignore[misc]
+    """gunicorn, configured from here instead of from its command line."""
+
+    def __init__(self, app: Flask, options: dict[str, Any]) -> None:
+        self.app = app
+        self.options = options
+        super().__init__()
+
+    def load_config(self) -> None:
+        for name, value in self.options.items():
+            self.cfg.set(name, value)
+
+    def load(self) -> Flask:
+        return self.app
+
+
+def run(host: str = "127.0.0.1", port: int = 8000, workers: int = 2) -> None:
+    """Serve until told to stop (SIGTERM or SIGINT). Raises KnowledgeError or InputError before the port is opened."""
+    app = create_app()
+    options = {
+        "bind": f"[{host}]:{port}" if ":" in host else f"{host}:{port}",
+        "workers": workers,
+        "preload_app": True,
+        "timeout": _GRACE,
+        "graceful_timeout": _GRACE,
+        "post_fork": lambda _arbiter, _worker: _forget_connections(app),
+        "accesslog": None,
+    }
+    _Server(app, options).run()
+
+
+def _forget_connections(app: Flask) -> None:
+    """A worker must not use the connections of the process it was forked from."""
+    state_of(app).repository.engine.dispose(close=False)

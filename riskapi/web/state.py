@@ -1,0 +1,53 @@
+"""What every view needs, made once when the application is created."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, cast
+
+from flask import Flask, current_app
+
+from riskapi.catalogue.load import load_pack, pack_files
+from riskapi.domain.knowledge import Pack
+from riskapi.storage import Knowledge, Repository, migrate, open_database, pack_zip
+
+_KEY = "riskapi"
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """The knowledge pack in use, the same pack as it is kept beside each assessment, and the repository."""
+
+    pack: Pack
+    knowledge: Knowledge
+    repository: Repository
+
+
+def make_state(config: Mapping[str, Any]) -> State:
+    """Load the knowledge pack (config KNOWLEDGE) and open the database (config DATABASE_URL).
+
+    Raises KnowledgeError or InputError with every fault.
+    """
+    folder = Path(config["KNOWLEDGE"]) if config.get("KNOWLEDGE") else None
+    pack = load_pack(folder)
+    engine = open_database(config.get("DATABASE_URL"))
+    migrate(engine)
+    knowledge = Knowledge(pack.digest, pack.version, pack_zip(pack_files(folder)))
+    return State(pack, knowledge, Repository(engine))
+
+
+def attach(app: Flask, state: State) -> None:
+    """Make the state known to the views of this application."""
+    app.extensions[_KEY] = state
+
+
+def state_of(app: Flask) -> State:
+    """The state of an application."""
+    return cast(State, app.extensions[_KEY])
+
+
+def state() -> State:
+    """The state of the application that answers this request."""
+    return state_of(current_app)

@@ -1,0 +1,24 @@
+from __future__ import annotations
+
+from riskapi.intake.words import SHOWN, choose, listed, nearest, shown
+
+
+def test_near_words_are_offered() -> None:
+    assert choose("quite", ["quiet", "long"]) == 'Did you mean "quiet"?'
+    assert choose("Quiet", ["quiet", "long"]) == 'Did you mean "quiet"?'
+
+
+def test_few_choices_are_listed_and_many_are_not() -> None:
+    assert choose("zzz", ["b", "a"]) == 'Write "a" or "b".'
+    many = [f"word{index:02}" for index in range(40)]
+    assert choose("zzz", many).startswith("Write one of the 40 known words")
+
+
+def test_a_long_word_is_neither_compared_nor_repeated() -> None:
+    assert nearest("q" * 100_000, ["quiet"]) == []
+    assert len(shown("q" * 100_000)) == SHOWN
+
+
+def test_lists_in_words() -> None:
+    assert listed(["a", "b", "c"]) == '"a", "b" or "c"'
+    assert listed([]) == '"none"'

@@ -1,0 +1,74 @@
+"""The cost lattice against published aggregate losses, and single jobs against closed forms and draws."""
+
+from __future__ import annotations
+
+from math import exp, factorial
+
+import numpy as np
+import pytest
+
+from riskapi.domain.jobs import Job, Outcome, Severity, capped_mean
+from riskapi.domain.lattice import Lattice, beyond, compound, discretise, transform
+from tests.reference.data import table
+from tests.simulator.money import pert
+
+UNIT = Lattice(1.0, 256)
+
+
+def losses(frequency: np.ndarray) -> np.ndarray:
+    """Distribution of a sum of that many losses of the textbook's severity."""
+    rows = table("aggregate_loss")
+    severity = np.zeros(UNIT.size)
+    severity[: len(rows)] = [float(r["f_severity"]) for r in rows]
+    return UNIT.pmf(compound(frequency, transform(severity, UNIT)))
+
+
+def column(name: str) -> np.ndarray:
+    return np.array([float(r[name]) for r in table("aggregate_loss")])
+
+
+def test_textbook_aggregate_loss() -> None:
+    """Klugman, Panjer, Willmot, Loss Models, example 9.3: frequencies 0..8, losses 1..10; mean 12.58, sd 7.66462."""
+    pmf = losses(column("p_frequency")[:9])
+    want = column("f_S_lossmodels")
+    assert pmf[: len(want)] == pytest.approx(want, abs=1e-10)
+    x = np.arange(UNIT.size)
+    assert pmf @ x == pytest.approx(12.58, rel=1e-9)
+    assert pmf @ x**2 - (pmf @ x) ** 2 == pytest.approx(58.7464, abs=5e-5)  # printed digits
+    for retention, stop_loss in ((5, 8.06205), (10, 4.45310), (15, 2.07714), (20, 0.82019)):
+        assert pmf @ np.maximum(x - retention, 0) == pytest.approx(stop_loss, abs=6e-6)
+    assert beyond(pmf, UNIT, 10.5) == pytest.approx(1 - want[:11].sum(), abs=1e-9)
+
+
+def test_compound_poisson() -> None:
+    poisson = np.array([exp(-3) * 3**n / factorial(n) for n in range(40)])
+    want = column("f_S_compound_poisson_mean3")
+    assert losses(poisson)[: len(want)] == pytest.approx(want, abs=1e-9)
+
+
+def job(low: float, likely: float, high: float) -> Job:
+    return Job(("x",), low, likely, high, 0.0, ())
+
+
+def test_one_job_on_the_lattice_has_the_mean_and_variance_of_its_pert() -> None:
+    lattice = Lattice(4.0, 1024)
+    pmf = discretise(Severity((Outcome(1.0, job(500, 800, 1400), ""),), (), None), lattice)
+    x = np.arange(lattice.size) * lattice.step
+    mean = (500 + 4 * 800 + 1400) / 6
+    assert pmf.sum() == pytest.approx(1.0, abs=1e-12)
+    assert pmf @ x == pytest.approx(mean, abs=1e-2)
+    # rounding to the lattice adds step ** 2 / 12 to the variance
+    assert pmf @ x**2 - (pmf @ x) ** 2 == pytest.approx((mean - 500) * (1400 - mean) / 7 + 16 / 12, rel=1e-3)
+
+
+def test_cheapest_of_repair_other_engine_and_write_off() -> None:
+    repair, engine, cap = job(900, 2500, 6000), job(2000, 2600, 4200), 2900.0
+    rng = np.random.default_rng(11)
+    drawn = np.minimum(pert(900, 2500, 6000, 400_000, rng), pert(2000, 2600, 4200, 400_000, rng)).clip(max=cap)
+    assert capped_mean(repair, [engine], cap) == pytest.approx(drawn.mean(), abs=4 * drawn.std() / 400_000**0.5)
+    lattice = Lattice(10.0, 1024)
+    pmf = discretise(Severity((Outcome(1.0, repair, ""),), (engine,), cap), lattice)
+    assert pmf @ np.arange(1024) * 10 == pytest.approx(capped_mean(repair, [engine], cap), abs=1.0)
+    for amount in (1505.0, 2205.0, 2805.0):
+        share = (drawn > amount).mean()
+        assert beyond(pmf, lattice, amount) == pytest.approx(share, abs=4 * (share * (1 - share) / 400_000) ** 0.5)

@@ -1,0 +1,226 @@
+"""The report as sections of words."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from riskapi.domain.assessment import Assessment
+from riskapi.domain.case import Case, Engine, Finding, HistoryEntry
+from riskapi.domain.knowledge import Traits
+from riskapi.report.content import build_report
+from riskapi.report.sections import Bullets, Chance, ChanceBar, Report, Section, Table, Text
+from riskapi.report.texts import TEXTS, say
+from tests.report import builders
+
+BARRED = (
+    "certificate", "valuation", "guarantee", "passed", "deal ", "p10", "p50", "p90", "deciban", "void", "discounted",
+    "expert opinion", "verified", "defect class",
+)  # fmt: skip
+
+
+def report(assessment: Assessment, case: Case | None = None) -> Report:
+    return build_report(
+        assessment,
+        case or builders.case(),
+        builders.pack(),
+        assessment_id=builders.IDENTIFIER,
+        created_at=builders.CREATED,
+    )
+
+
+def section(given: Report, identifier: str) -> Section:
+    return next(item for item in given.sections if item.id == identifier)
+
+
+def strings(value: object) -> Iterator[str]:
+    """Every string in a record, at any depth."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, tuple):
+        for item in value:
+            yield from strings(item)
+    elif dataclasses.is_dataclass(value):
+        for field in dataclasses.fields(value):
+            yield from strings(getattr(value, field.name))
+
+
+def text(value: object) -> str:
+    return "\n".join(strings(value))
+
+
+def test_the_sections_come_in_the_order_a_reader_needs() -> None:
+    assert [item.id for item in report(builders.assessment()).sections] == [
+        "advice", "price", "reasons", "known", "identity", "history", "weak_points", "years", "price_items",
+        "findings", "uncovered", "hazards", "planned", "assumptions", "sources", "scope",
+    ]  # fmt: skip
+
+
+def test_the_first_lines_say_what_to_do_and_why_then_the_score() -> None:
+    blocks = section(report(builders.assessment()), "advice").blocks
+    assert blocks[0] == Text("Only at a price that pays for the risk.", "headline")
+    assert blocks[1] == Text(
+        "Of the expected cost, about 1,350 EUR in 3 years, 47 % lies here: Chain tensioner.", "lead"
+    )
+    assert isinstance(blocks[2], Text)
+    assert blocks[2].text.startswith("Of 100 cars like this about 38 need more than 1,200 EUR")
+    assert blocks[3] == ChanceBar("Cars of 100 that need more than 1,200 EUR", Chance(0.382, "about 38", 0.253, 0.518))
+
+
+def test_a_hazard_overrules_money_and_missing_core_checks() -> None:
+    given = builders.dangerous()
+    given = replace(given, coverage=replace(given.coverage, core_done=1))
+    blocks = section(report(given), "advice").blocks
+    assert blocks[0] == Text("Do not drive it.", "alarm")
+    assert "Seal of the vacuum pump and Oil feed of the turbocharger" in text(blocks[1])
+    assert "can take away the help of the brake pedal and can start a fire" in text(blocks[1])
+
+
+@pytest.mark.parametrize("advice", ["repair_first", "look_closer", "price_it_in", "nothing_stands_out"])
+def test_every_advice_has_words(advice: str) -> None:
+    given = builders.assessment()
+    blocks = section(report(replace(given, decision=replace(given.decision, advice=advice))), "advice").blocks
+    assert blocks[0] == Text(TEXTS[f"advice_{advice}"], "headline")
+
+
+def test_there_is_no_verdict_before_the_core_checks() -> None:
+    told = text(section(report(builders.nothing_seen()), "advice"))
+    assert "Too little was looked at to say: 0 of 6 core checks." in told
+    assert "Only at a price" not in told
+
+
+def test_three_reasons_come_from_the_numbers_and_the_decision_goes_first() -> None:
+    bullets = section(report(builders.assessment()), "reasons").blocks[0]
+    assert isinstance(bullets, Bullets)
+    assert bullets.items[0] == (
+        "Chain tensioner: worn or failed today in 62 % of such cars, and 47 % of the expected surprise cost. "
+        "“Listen to the cold start: rattle over 2 s” speaks strongly for it."
+    )
+    assert len(bullets.items) == 3
+    given = builders.assessment()
+    stated = replace(given, decision=replace(given.decision, reasons=("the oil is thin with fuel",)))
+    assert text(section(report(stated), "reasons").blocks[0]).startswith("The oil is thin with fuel.\n")
+    named = replace(given, decision=replace(given.decision, reasons=("piston_rings", "chain_tensioner")))
+    told = section(report(named), "reasons").blocks[0]
+    assert isinstance(told, Bullets)
+    assert [item.split(":")[0] for item in told.items] == [
+        "Oil control rings",
+        "Chain tensioner",
+        "Coolant pump housing",
+    ]
+
+
+def test_page_one_tells_judgement_blind_spots_next_look_and_scope() -> None:
+    told = text(section(report(builders.assessment()), "known"))
+    assert "84 % of the lifetimes behind these numbers is judgement" in told
+    assert "Nobody could see: Ring land of one piston, Ignition coil and Crank sensor." in told
+    assert "Read the travel of the tensioner (30 minutes): worth about 140 EUR to the decision." in told
+    assert "the engine only" in told
+
+
+def test_prices_are_told_when_known_and_left_out_when_not() -> None:
+    told = text(section(report(builders.assessment()), "price"))
+    assert "6,570 EUR" in told
+    assert "The asking price lies 330 EUR above what the findings support." in told
+    market = replace(builders.case().market, asking_price=None, sound_value=None)
+    without = report(builders.nothing_seen(), replace(builders.case(), market=market))
+    assert not {"price", "price_items"} & {item.id for item in without.sections}
+
+
+def test_identity_shows_four_characters_of_the_vehicle_number_and_neutral_words() -> None:
+    given = report(builders.assessment())
+    told = text(section(given, "identity"))
+    assert "ends in 4711" in told
+    assert "TESTNUMBER" not in text(given)
+    assert "Lapwing 2a (82 %), Lapwing 2b (18 %)" in told
+    assert "signs of long oil intervals 36 %" in told
+    assert "disagree: ask for the papers of both." in told
+
+
+def test_an_engine_outside_the_pack_is_said_to_be_generic() -> None:
+    given = builders.assessment()
+    generic = replace(given, identification=replace(given.identification, generic=True, family=None))
+    engine = Engine(None, None, None, Traits((("cylinders", 4), ("fuel", "petrol"))))
+    told = report(generic, replace(builders.case(), vehicle=replace(builders.case().vehicle, engine=engine)))
+    assert "In no family of the knowledge pack." in text(section(told, "identity"))
+    assert "cylinders: 4, fuel: petrol" in text(section(told, "identity"))
+    assert told.subject.startswith("An engine described by its features")
+
+
+def test_all_weak_points_are_listed_and_the_heaviest_told_in_words() -> None:
+    blocks = section(report(builders.assessment()), "weak_points").blocks
+    table = next(block for block in blocks if isinstance(block, Table))
+    assert [row[0] for row in table.rows] == [row[1] for row in builders.POINTS]
+    assert table.rows[0][1:] == (Chance(0.62, "62 %"), Chance(0.55, "55 %"), "640 EUR", "strongly for")
+    assert "fails in about 55 within 3 years" in text(blocks)
+
+
+def test_what_a_finding_changed_and_what_stayed_quiet() -> None:
+    given = section(report(builders.assessment()), "findings")
+    told = text(given)
+    assert "Listen to the cold start: rattle over 2 s (2.8 s)" in told
+    assert "Strongly for: Chain tensioner." in told
+    assert "Clearly for: Oil control rings. A little for: Chain tensioner." in told
+    assert "told by the seller" in told
+    assert "without weight for any weak point: Measure the compression." in told
+
+
+def test_what_was_not_checked_or_does_not_count_says_why() -> None:
+    told = text(section(report(builders.assessment()), "uncovered"))
+    assert "Read the travel of the tensioner\nWas not agreed to." in told
+    assert "Watch the warm idle\nThe engine was warm, so a start sound proves nothing." in told
+
+
+def test_notes_of_the_case_are_quoted() -> None:
+    finding = Finding("/findings/0", "tensioner_travel", None, None, None, "refused", (), "self", "plug <b>painted</b>")
+    told = report(builders.assessment(), replace(builders.case(), findings=(finding,)))
+    assert "Was not agreed to. “plug <b>painted</b>”" in text(section(told, "uncovered"))
+
+
+@pytest.mark.parametrize(
+    ("work", "item", "result", "words"),
+    [
+        ("oil_service", None, None, "Oil service"),
+        ("renewed", "coolant_pump", None, "Renewed: Coolant pump housing"),
+        ("never_renewed", "coolant_pump", None, "Never renewed: Coolant pump housing"),
+        ("engine_replaced", "overhauled", None, "Another engine fitted: overhauled"),
+        ("checked", "compression", "even", "Measure the compression: even"),
+        ("reading", None, None, "Odometer read"),
+        ("failed", "ignition_coil", None, "Failed and repaired: Ignition coil"),
+        ("other", None, None, "Other work"),
+        ("other", "spark plugs", None, "Spark plugs"),
+    ],
+)
+def test_each_kind_of_history_has_words(work: str, item: str | None, result: str | None, words: str) -> None:
+    entry = HistoryEntry(
+        "/service_history/0", date(2021, 5, 4), 90_000.0, work, item, result, None, None, "invoice", ""
+    )
+    told = text(section(report(builders.assessment(), replace(builders.case(), history=(entry,))), "history"))
+    assert f"4 May 2021\n90,000 km\n{words}\nan invoice".lower() in told.lower()
+
+
+def test_sources_are_those_in_use() -> None:
+    told = text(section(report(builders.assessment()), "sources"))
+    assert "Judgement of engine technicians." in told
+    assert "A book that nothing here rests on" not in told
+
+
+@pytest.mark.parametrize("build", [builders.assessment, builders.dangerous, builders.nothing_seen])
+def test_no_barred_word_reaches_a_reader(build: object) -> None:
+    assert callable(build)
+    told = text(report(build())).lower()
+    assert [word for word in BARRED if word in told] == []
+
+
+def test_no_text_of_the_table_holds_a_barred_word() -> None:
+    told = " ".join(TEXTS.values()).lower()
+    assert [word for word in BARRED if word in told] == []
+
+
+def test_a_missing_fact_is_an_error_not_a_gap() -> None:
+    with pytest.raises(KeyError):
+        say("score", count="about 38")

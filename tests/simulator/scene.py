@@ -1,0 +1,273 @@
+"""From a case and a pack to a car that can be played: roots, clocks, history. Written from the model alone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import exp
+
+from riskapi.domain.case import Case, HistoryEntry
+from riskapi.domain.knowledge import CARES, PARTS_CLASSES, Pack, PartRevision, Revision, Traits, WeakPoint
+from tests.simulator.clocks import Line, Stretch, hurried
+from tests.simulator.findings import below, odds, root_chance, signs
+from tests.simulator.money import Prices
+from tests.simulator.parts import Life, Look, Told
+from tests.simulator.simulate import Car, Roots, Slot
+
+YEAR = 365.25
+FOR_EVER = 1e6
+PAPERS = ("invoice", "stamp")
+LATE = 1.3  # an oil service this much late still counts as in time
+
+
+@dataclass(frozen=True)
+class Candidate:
+    revision: Revision | None
+    weight: float
+    traits: Traits
+
+
+def car_of(case: Case, pack: Pack, doubt: tuple[float, ...] | None = None) -> Car:
+    """Everything the simulator needs; `doubt` as in Car."""
+    years = case.ownership.years or pack.defaults.ownership_years
+    candidates = _candidates(case, pack)
+    builder = _Builder(case, pack, _built(case, pack, candidates), years)
+    points = [p for p in pack.weak_points if any(odds(p.applies, c.traits, pack) > 0 for c in candidates)]
+    tuned = _tunes(case, pack, points)
+    roots = tuple(
+        Roots(
+            (c.revision.id if c.revision else "", CARES[care], "tuned" if tune else "as built"),
+            c.weight * pack.defaults.care[care].prior * rate,
+            c.traits,
+            tuple(builder.slot(p, c, care, tune) for p in points),
+            signs(case, pack, points, c.traits),
+            root_chance(case, pack, c.revision.id if c.revision else None, care),
+        )
+        for c in candidates
+        for care in range(len(CARES))
+        for tune, rate in tuned
+    )
+    ends = (0.0, *(float(k) for k in range(1, int(years) + 1) if k < years), float(years))
+    return Car(roots, _prices(case, pack), ends, doubt, pack)
+
+
+def _tunes(case: Case, pack: Pack, points: Sequence[WeakPoint]) -> list[tuple[bool, float]]:
+    if case.vehicle.software_tune != "unknown":
+        return [(case.vehicle.software_tune == "yes", 1.0)]
+    if not any(s.condition == "software_tune" for p in points for s in p.stresses):
+        return [(False, 1.0)]
+    return [(False, 1 - pack.defaults.tune_base_rate), (True, pack.defaults.tune_base_rate)]
+
+
+def _prices(case: Case, pack: Pack) -> Prices:
+    market, defaults = case.market, pack.defaults
+    worth = market.sound_value if market.sound_value is not None else market.asking_price
+    return Prices(
+        operations={o.id: o for o in pack.operations},
+        steps={s.id: s for s in pack.access_steps},
+        installation=case.vehicle.installation,
+        labour_rate=defaults.labour_rate if market.labour_rate is None else market.labour_rate,
+        parts_index=defaults.parts_index if market.parts_index is None else market.parts_index,
+        parts_class=defaults.parts_class[PARTS_CLASSES.index(case.vehicle.parts_class or "mid")],
+        tax=defaults.tax if market.tax is None else market.tax,
+        write_off=None if worth is None else max(worth - defaults.scrap_value, 0.0),
+    )
+
+
+def _years(start: date, end: date) -> float:
+    return (end - start).days / YEAR
+
+
+def _candidates(case: Case, pack: Pack) -> list[Candidate]:
+    engine = case.vehicle.engine
+    if engine.family is None:
+        return [Candidate(None, 1.0, engine.traits)]
+    family = pack.family(engine.family)
+    weights = [_fits(case, pack, r) for r in family.revisions]
+    return [
+        Candidate(r, w / sum(weights), r.traits.merged(engine.traits))
+        for r, w in zip(family.revisions, weights, strict=True)
+        if w > 0
+    ]
+
+
+def _fits(case: Case, pack: Pack, revision: Revision) -> float:
+    """How well a revision fits the clues: stated, by code, by build date, by first registration (delay exponential)."""
+    vehicle, lag = case.vehicle, pack.defaults.registration_lag_years
+    last = revision.until or case.as_of
+    if vehicle.engine.revision is not None:
+        return float(vehicle.engine.revision == revision.id)
+    if vehicle.engine.code is not None and vehicle.engine.code not in revision.codes:
+        return 0.0
+    if vehicle.build_date is not None:
+        return float(revision.since <= vehicle.build_date <= last)
+    if vehicle.first_registered is not None:
+        early, late = (max(_years(d, vehicle.first_registered), 0.0) for d in (revision.since, last))
+        return exp(-late / lag) - exp(-early / lag)
+    return max(_years(revision.since, min(last, case.as_of)), 0.0)
+
+
+def _built(case: Case, pack: Pack, candidates: Sequence[Candidate]) -> date:
+    vehicle, lag = case.vehicle, timedelta(days=pack.defaults.registration_lag_years * YEAR)
+    likeliest = max(candidates, key=lambda c: c.weight).revision
+    if vehicle.build_date is not None:
+        return vehicle.build_date
+    if vehicle.first_registered is not None:
+        built = vehicle.first_registered - lag
+        if likeliest is not None:
+            built = min(built, likeliest.until or built)
+            built = max(built, min(likeliest.since, vehicle.first_registered))
+        return built
+    if likeliest is not None:
+        return likeliest.since + (min(likeliest.until or case.as_of, case.as_of) - likeliest.since) / 2
+    return case.as_of - timedelta(days=max(vehicle.odometer_km / pack.defaults.annual_distance_km, 0.5) * YEAR)
+
+
+class _Builder:
+    """Clocks and histories of one car."""
+
+    def __init__(self, case: Case, pack: Pack, built: date, years: float) -> None:
+        self.case, self.pack, self.built = case, pack, built
+        self.today = max(_years(built, case.as_of), 0.05)
+        annual = case.ownership.annual_distance_km
+        self.annual = pack.defaults.annual_distance_km if annual is None else annual
+        self.end = self.today + years + 1
+        self.odometer = self._odometer()
+        self.gaps = self._gaps()
+
+    def _at(self, entry: HistoryEntry) -> float:
+        return min(max(_years(self.built, entry.on), 0.0), self.today)
+
+    def _odometer(self) -> Line:
+        """Through all readings, a fall being added to everything after it; then the buyer's distance."""
+        entries = [e for e in self.case.history if e.odometer_km is not None and not e.doubtful]
+        seen = sorted((self._at(e), float(e.odometer_km or 0)) for e in entries if 0 < self._at(e) < self.today)
+        at, km, last, added = [0.0], [0.0], 0.0, 0.0
+        for time, reading in [*seen, (self.today, self.case.vehicle.odometer_km)]:
+            added += max(last - reading, 0.0)
+            last = reading
+            if time > at[-1]:
+                at.append(time)
+                km.append(reading + added)
+            else:
+                km[-1] = max(km[-1], reading + added)
+        return Line((*at, self.end), (*km, km[-1] + self.annual * (self.end - self.today)))
+
+    def _gaps(self) -> list[tuple[float, float]]:
+        """Times without a documented oil service in time."""
+        limit_km, limit = LATE * self.pack.defaults.oil_service_km, LATE * self.pack.defaults.oil_service_years
+        kept = [e for e in self.case.history if e.work == "engine_replaced" or (e.work == "oil_service" and e.evidence in PAPERS)]
+        stops = sorted({0.0, self.today, *(self._at(e) for e in kept)})
+        pairs = zip(stops, stops[1:], strict=False)
+        return [(a, b) for a, b in pairs if b - a > limit or self.odometer(b) - self.odometer(a) > limit_km]
+
+    def slot(self, point: WeakPoint, candidate: Candidate, care: int, tuned: bool) -> Slot:
+        """A weak point under one combination of roots, in every variant that unstated traits leave open."""
+        there = odds(point.applies, candidate.traits, self.pack)
+        variants: list[tuple[float, Life | None]] = [(1 - there, None)] if there < 1 else []
+        if there > 0:
+            settled = dict(candidate.traits.items) | {k: v[0] for k, v in point.applies.terms if len(v) == 1}
+            traits = Traits(tuple(settled.items()))
+            for share, works, supplies in self._parts(point, candidate, traits):
+                variants.append((there * share, self._life(point, care, tuned, works, supplies, traits)))
+        return Slot(point, tuple(variants))
+
+    def _parts(
+        self, point: WeakPoint, candidate: Candidate, traits: Traits
+    ) -> list[tuple[float, PartRevision, tuple[tuple[float, PartRevision], ...]]]:
+        family, revision = self.case.vehicle.engine.family, candidate.revision
+        fit = self.pack.family(family).fit(point.id, revision.id) if family and revision else None
+        if fit is not None:
+            works = point.part(fit.works)
+            sold = tuple((_years(self.built, s.since), point.part(s.part)) for s in fit.supplies)
+            return [(1.0, works, sold or ((0.0, works),))]
+        left, found = 1.0, []
+        for part in point.parts:
+            share = left * odds(part.when, traits, self.pack)
+            left -= share
+            if share > 0:
+                found.append((share, part, ((0.0, part),)))
+        return found
+
+    def _life(
+        self,
+        point: WeakPoint,
+        care: int,
+        tuned: bool,
+        works: PartRevision,
+        supplies: tuple[tuple[float, PartRevision], ...],
+        traits: Traits,
+    ) -> Life:
+        start, first, run, told, never = self._events(point, works, supplies)
+        stretches = self._stretches(point, care, tuned)
+        years = Line((0.0, self.end), (0.0, self.end))
+        return Life(
+            weak_point=point,
+            supplies=supplies,
+            odometer=self.odometer,
+            distance=hurried(self.odometer, stretches["distance"], self.end),
+            age=hurried(years, stretches["age"], self.end),
+            today=self.today,
+            care=care,
+            first=first,
+            copies=point.copies if isinstance(point.copies, int) else int(traits.get("cylinders") or 4),
+            started=start,
+            run_km=run,
+            run_age=run / self.pack.defaults.annual_distance_km,
+            told=told,
+            looks=self._looks(point, start),
+            never_renewed=never,
+        )
+
+    def _events(
+        self, point: WeakPoint, works: PartRevision, supplies: tuple[tuple[float, PartRevision], ...]
+    ) -> tuple[float, PartRevision, float, Told | None, bool]:
+        start, first, run, never = 0.0, works, 0.0, False
+        told: Told | None = None
+        for entry in sorted(self.case.history, key=lambda e: e.on):
+            time = min(self._at(entry), self.today - 1e-3)
+            sold = [part for since, part in supplies if since <= time] or [supplies[0][1]]
+            if entry.work == "engine_replaced":
+                start, told, never = time, None, False
+                used = entry.item == "used"
+                run, first = (entry.engine_distance_km or 0.0) if used else 0.0, works if used else sold[-1]
+            elif entry.work in ("renewed", "failed") and entry.item == point.id:
+                fitted = next((p for p in point.parts if p.id == entry.part), sold[-1])
+                if entry.evidence in PAPERS:
+                    start, first, run, told, never = time, fitted, 0.0, None, False
+                elif time > start:
+                    told = Told(time, self.pack.defaults.undocumented_renewal, fitted)
+            elif entry.work == "never_renewed" and entry.item == point.id:
+                never = True
+        return start, first, run, None if never else told, never
+
+    def _looks(self, point: WeakPoint, start: float) -> tuple[Look, ...]:
+        """The last past look that surely saw nothing of a symptom this weak point shows."""
+        found = []
+        for entry in self.case.history:
+            if entry.work != "checked" or entry.item is None or entry.result is None:
+                continue
+            check, time = self.pack.check(entry.item), self._at(entry)
+            effects = [e for e in point.effects if e.symptom == check.symptom]
+            sure = check.table and check.result_index(entry.result) == 0 and not any(row[0] for row in check.table[1:])
+            if effects and sure and self.pack.symptom(effects[0].symptom).zone is None and start < time < self.today - 0.05:
+                found.append(Look(time, (1.0, below(effects[0].degraded)[0], below(effects[0].faulty)[0])))
+        return tuple(sorted(found, key=lambda look: look.when)[-1:])
+
+    def _stretches(self, point: WeakPoint, care: int, tuned: bool) -> dict[str, list[Stretch]]:
+        """Per clock, when each stress of this weak point is in force and how much it hurries the clock."""
+        usage, clocks = self.case.usage, {"distance": [], "age": []}  # type: ignore[var-annotated]
+        for stress in point.stresses:
+            name, share = stress.condition, 1.0
+            spans = [(0.0, self.today)] if name in usage.past else []
+            if name == "software_tune":
+                spans = [(0.0, FOR_EVER)] if tuned else []
+            if name == "stretched_oil_service":
+                share = 1.0 if name in usage.past else self.pack.defaults.care[care].stretched_share
+                spans = self.gaps
+            factor = 1 + share * (stress.factor - 1)
+            clocks[stress.clock] += [Stretch(a, b, factor) for a, b in spans]
+            if name in usage.planned and name != "software_tune":
+                clocks[stress.clock].append(Stretch(self.today, FOR_EVER, stress.factor))
+        return clocks
