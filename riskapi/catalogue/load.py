@@ -14,6 +14,7 @@ from typing import TypeVar
 from riskapi.catalogue import crosscheck, yamlfile
 from riskapi.catalogue.checks import read_checks, read_set_ups
 from riskapi.catalogue.engines import FamilyFile, read_family
+from riskapi.catalogue.fold import fold_single_readers
 from riskapi.catalogue.ledger import Ledger, Spot
 from riskapi.catalogue.nodes import Entry, Item
 from riskapi.catalogue.operations import read_access_steps, read_operations
@@ -49,7 +50,7 @@ def load_pack(directory: Path | Traversable | None = None) -> Pack:
     faults = ledger.faults()
     if faults:
         raise KnowledgeError(faults)
-    return pack
+    return fold_single_readers(pack)
 
 
 def pack_files(directory: Path | Traversable | None = None) -> dict[str, bytes]:

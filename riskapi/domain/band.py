@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.stats import qmc
 
-from riskapi.domain.costing import ROOT_FLOOR, Transforms, node_transform, root_transforms, unplanned
+from riskapi.domain.costing import ROOT_FLOOR, Transforms, node_transforms, root_transforms, unplanned, uses_of
 from riskapi.domain.lattice import Complex, Lattice
 from riskapi.domain.outlook import Outlook, mass_table
 from riskapi.domain.posterior import Posterior
@@ -47,7 +47,7 @@ def node_scores(outlook: Outlook, posterior: Posterior, transforms: Transforms, 
         roots = [r for r in group.roots if posterior.root_chance[r] > ROOT_FLOOR]
         if not roots:
             continue
-        masses = root_transforms(outlook, transforms, spend, roots, candidate, ())
+        masses = root_transforms(outlook, transforms, spend, roots, candidate)
         factors = group.observed.factors[:, :, :, None]
         sweep = Sweep(group.observed.plan, group.observed.weights)
         shape = (count, 3, len(roots), whole.size)
@@ -55,18 +55,17 @@ def node_scores(outlook: Outlook, posterior: Posterior, transforms: Transforms, 
         scale = group.observed.constant[0] * posterior.root_factor[roots]
         slopes = slopes.reshape(shape) * factors * (scale[:, None] * within)[None, None]
         total_low += float(((scale[:, None] * within) * z.reshape(len(roots), -1)).sum().real)
-        per_lane = _node_rows(outlook, transforms, candidate, roots)
+        uses = uses_of(outlook, roots)
+        rows = node_transforms(outlook, transforms, uses, candidate)
         chance = _state_slopes(outlook, group.observed.factors, sweep, roots) * scale
-        for w in range(count):
-            for k, r in enumerate(roots):
-                mix = outlook.lanes.mixes[r][w]
-                absent = max(1.0 - sum(weight for _, weight in mix.lanes), 0.0)
-                low[w] += absent * slopes[w, 0, k].sum().real
-                evidence[w] += absent * chance[w, 0, k]
-                for lane, weight in mix.lanes:
-                    rows = per_lane[lane, w]
-                    low[w] += weight * np.einsum("ksf,sf->k", rows, slopes[w, :, k]).real
-                    evidence[w] += weight * outlook.spends[lane].state @ chance[w, :, k]
+        absent = np.ones((count, len(roots)))
+        for w, k, use, weight in uses.mixes:
+            low[w] += weight * np.einsum("ksf,sf->k", rows[use], slopes[w, :, k]).real
+            evidence[w] += weight * outlook.spends[uses.lanes[use]].state @ chance[w, :, k]
+            absent[w, k] -= weight
+        absent = np.maximum(absent, 0.0)
+        low += (absent * slopes[:, 0].sum(axis=2).real).sum(axis=1)[:, None]
+        evidence += (absent * chance[:, 0]).sum(axis=1)[:, None]
     safe = np.where(evidence > 0.0, evidence, 1.0)
     mean = 1.0 - total_low
     score = np.where(evidence > 0.0, 1.0 - low / safe, mean)
@@ -82,20 +81,6 @@ def _within(lattice: Lattice, budget: float) -> Complex:
     wave = np.exp(2j * np.pi * np.outer(f, k) / lattice.size) / lattice.tilt[:points]
     double = np.where((f == 0) | (f == lattice.size // 2), 1.0, 2.0)
     return np.asarray(double * wave.sum(axis=1) / lattice.size)
-
-
-def _node_rows(
-    outlook: Outlook, transforms: Transforms, candidate: int, roots: Sequence[int]
-) -> dict[tuple[int, int], Complex]:
-    """Masses times transforms per node, (K, 3, F), of every lane in use."""
-    last = len(outlook.horizons) - 1
-    rows: dict[tuple[int, int], Complex] = {}
-    for r in roots:
-        for w, mix in enumerate(outlook.lanes.mixes[r]):
-            for lane, _ in mix.lanes:
-                if (lane, w) not in rows:
-                    rows[lane, w] = node_transform(outlook.spends[lane], last, transforms.table[w, candidate])
-    return rows
 
 
 def _state_slopes(outlook: Outlook, factors: Floats, sweep: Sweep, roots: Sequence[int]) -> Floats:

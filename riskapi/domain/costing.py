@@ -6,14 +6,15 @@ any other masses; the mixture over root combinations is summed before one invers
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from riskapi.domain.jobs import Severity
 from riskapi.domain.lattice import Complex, Lattice, compound, discretise, transform
-from riskapi.domain.outlook import Outlook, Spend
+from riskapi.domain.outlook import Outlook
 from riskapi.domain.posterior import Posterior
 from riskapi.domain.sweep import Sweep
 from riskapi.domain.timeline import Floats
@@ -31,67 +32,74 @@ class Prices:
 
 
 PriceTable = Mapping[tuple[int, int], Prices]  # (weak point, candidate)
-SpendTransform = Callable[[Spend, int, Mapping[str, Complex]], Complex]
-
-
 @dataclass(frozen=True, slots=True)
 class Transforms:
-    """Transforms of single costs on one lattice, per (weak point, candidate): service, found, planned."""
+    """Transforms of single costs on one lattice: per kind (service, found, planned) one row per distinct severity.
+
+    `row[kind][weak point, candidate]` is the row to use; -1 where there is no such cost.
+    """
 
     lattice: Lattice
-    table: Mapping[tuple[int, int], Mapping[str, Complex]]
+    single: Mapping[str, Complex]
+    row: Mapping[str, npt.NDArray[np.intp]]
 
 
 def make_transforms(prices: PriceTable, lattice: Lattice, kinds: Sequence[str]) -> Transforms:
     """Discretise each distinct severity once."""
-    known: dict[int, Complex] = {}
-
-    def one(severity: Severity) -> Complex:
-        if id(severity) not in known:
-            known[id(severity)] = transform(discretise(severity, lattice), lattice)
-        return known[id(severity)]
-
-    table = {}
-    for key, price in prices.items():
-        by_kind = {"service": price.in_service, "found": price.found, "planned": price.planned}
-        table[key] = {kind: one(severity) for kind in kinds if (severity := by_kind[kind]) is not None}
-    return Transforms(lattice, table)
-
-
-def unplanned(horizon: int) -> SpendTransform:
-    """All surprise repairs up to a horizon (index), immediate ones included."""
-
-    def spend(entry: Spend, start: int, single: Mapping[str, Complex]) -> Complex:
-        events = entry.events[:, horizon, start].mean(axis=0)  # (F, N)
-        rows = compound(events, single["service"])
-        return _by_found(rows, single["found"])
-
-    return spend
+    shape = (1 + max(w for w, _ in prices), 1 + max(c for _, c in prices))
+    single: dict[str, Complex] = {}
+    rows: dict[str, npt.NDArray[np.intp]] = {}
+    for kind in kinds:
+        distinct: dict[Severity, int] = {}
+        rows[kind] = np.full(shape, -1)
+        for key, price in prices.items():
+            severity = {"service": price.in_service, "found": price.found, "planned": price.planned}[kind]
+            if severity is not None:
+                rows[kind][key] = distinct.setdefault(severity, len(distinct))
+        single[kind] = transform(discretise(list(distinct), lattice), lattice)
+    return Transforms(lattice, single, rows)
 
 
-def immediate(entry: Spend, start: int, single: Mapping[str, Complex]) -> Complex:
-    """What is faulty today."""
-    found = entry.events[:, -1, start].mean(axis=0).sum(axis=1)  # (F,)
-    return _by_found(np.broadcast_to(found[:, None].astype(complex), (found.size, single["found"].size)), single["found"])
+@dataclass(frozen=True, slots=True)
+class SpendKind:
+    """Which spend is wanted: 'unplanned' up to a horizon (index), 'immediate' or 'planned'."""
+
+    name: str
+    horizon: int = -1
 
 
-def planned(entry: Spend, start: int, single: Mapping[str, Complex]) -> Complex:
-    """Planned renewals over the whole term."""
-    number = entry.planned[:, start].mean(axis=0)
-    if "planned" not in single:
-        return np.full(next(iter(single.values())).shape, number.sum(), dtype=complex)
-    return compound(number, single["planned"])
+IMMEDIATE, PLANNED = SpendKind("immediate"), SpendKind("planned")
 
 
-def _by_found(rows: Complex, found: Complex) -> Complex:
-    result = rows[-1]
-    for row in rows[-2::-1]:
-        result = result * found + row
-    return np.asarray(result)
+def unplanned(horizon: int) -> SpendKind:
+    """All surprise repairs up to a horizon, immediate ones included."""
+    return SpendKind("unplanned", horizon)
+
+
+@dataclass(frozen=True, slots=True)
+class Uses:
+    """Distinct (lane, weak point, candidate) triples in use, and per root combination and weak point their mixture."""
+
+    lanes: npt.NDArray[np.intp]
+    weak_points: npt.NDArray[np.intp]
+    mixes: tuple[tuple[int, int, int, float], ...]  # (weak point, position of root, use, weight)
+
+
+def uses_of(outlook: Outlook, roots: Sequence[int]) -> Uses:
+    """The lanes in use under these root combinations."""
+    known: dict[tuple[int, int], int] = {}
+    mixes = [
+        (w, k, known.setdefault((lane, w), len(known)), weight)
+        for k, r in enumerate(roots)
+        for w, mix in enumerate(outlook.lanes.mixes[r])
+        for lane, weight in mix.lanes
+    ]
+    pairs = np.array(list(known), dtype=int).reshape(-1, 2)
+    return Uses(pairs[:, 0], pairs[:, 1], tuple(mixes))
 
 
 def distribution(
-    outlook: Outlook, posterior: Posterior, transforms: Transforms, spend: SpendTransform, renewed: Sequence[int] = ()
+    outlook: Outlook, posterior: Posterior, transforms: Transforms, spend: SpendKind, renewed: Sequence[int] = ()
 ) -> Floats:
     """Probabilities (N,) of a spend on the lattice; weak points `renewed` are put right on day 0 at no cost here."""
     lattice = transforms.lattice
@@ -110,39 +118,82 @@ def distribution(
 
 
 def root_transforms(
-    outlook: Outlook, transforms: Transforms, spend: SpendTransform, roots: Sequence[int], candidate: int,
-    renewed: Sequence[int],
+    outlook: Outlook,
+    transforms: Transforms,
+    spend: SpendKind,
+    roots: Sequence[int],
+    candidate: int,
+    renewed: Sequence[int] = (),
 ) -> Complex:
     """Masses times transforms (W, 3, R, F); each lane's transform is computed once."""
     count = len(outlook.lanes.weak_points)
-    frequencies = transforms.lattice.size // 2 + 1
-    result = np.zeros((count, 3, len(roots), frequencies), dtype=complex)
-    known: dict[tuple[int, int], Complex] = {}
-    for w in range(count):
-        single = transforms.table.get((w, candidate))
-        for k, r in enumerate(roots):
-            mix = outlook.lanes.mixes[r][w]
-            result[w, 0, k] += max(1.0 - sum(weight for _, weight in mix.lanes), 0.0)
-            for lane, weight in mix.lanes:
-                assert single is not None
-                if (lane, w) not in known:
-                    known[lane, w] = _lane_transform(outlook.spends[lane], spend, single, w in renewed)
-                result[w, :, k] += weight * known[lane, w]
+    result = np.zeros((count, 3, len(roots), transforms.lattice.size // 2 + 1), dtype=complex)
+    uses = uses_of(outlook, roots)
+    rows = use_transforms(outlook, transforms, spend, uses, candidate, renewed)
+    absent = np.ones((count, len(roots)))
+    for w, k, use, weight in uses.mixes:
+        result[w, :, k] += weight * rows[use]
+        absent[w, k] -= weight
+    result[:, 0] += np.maximum(absent, 0.0)[..., None]
     return result
 
 
-def _lane_transform(entry: Spend, spend: SpendTransform, single: Mapping[str, Complex], renewed: bool) -> Complex:
-    """(3, F): per state of today."""
-    if renewed:
-        after = spend(entry, 3, single)
-        return np.asarray(entry.state.mean(axis=0)[:, None] * after)
-    return np.stack([spend(entry, start, single) for start in range(3)])
+def use_transforms(
+    outlook: Outlook, transforms: Transforms, spend: SpendKind, uses: Uses, candidate: int, renewed: Sequence[int]
+) -> Complex:
+    """(uses, 3, F): node-averaged masses of the states times the transform of their spend."""
+    if spend.name == "planned":
+        number = _stack([outlook.spends[lane].planned[:, :3].mean(axis=0) for lane in uses.lanes])
+        return compound(number, _rows(transforms, "planned", uses, candidate)[:, None])
+    events = [outlook.spends[lane].mean_events[spend.horizon, :3] for lane in uses.lanes]
+    if spend.name == "immediate":
+        events = [e.sum(axis=2, keepdims=True) for e in events]
+    for u, w in enumerate(uses.weak_points):
+        if w in renewed:
+            lane = outlook.spends[uses.lanes[u]]
+            events[u] = lane.state.mean(axis=0)[:, None, None] * lane.mean_events[spend.horizon, 3]
+    return _two_fold(events, transforms, uses, candidate)
 
 
-def node_transform(entry: Spend, horizon: int, single: Mapping[str, Complex]) -> Complex:
-    """Masses times transforms of surprise repairs per doubt node and state, (K, 3, F)."""
-    rows = compound(entry.events[:, horizon, :3], single["service"])  # (K, 3, F found, frequencies)
-    result = rows[:, :, -1]
-    for f in range(rows.shape[2] - 2, -1, -1):
-        result = result * single["found"] + rows[:, :, f]
-    return np.asarray(result)
+def _two_fold(events: Sequence[Floats], transforms: Transforms, uses: Uses, candidate: int) -> Complex:
+    """sum_f sum_n events[.., f, n] found**f service**n, (uses, .., F): Horner in n for all, then in f."""
+    service = _rows(transforms, "service", uses, candidate)
+    found = _rows(transforms, "found", uses, candidate)
+    lead = (slice(None),) + (None,) * (events[0].ndim - 2)
+    deepest = max(e.shape[-2] for e in events)
+    result: Complex | None = None
+    for f in range(deepest - 1, -1, -1):
+        mine = [u for u, e in enumerate(events) if e.shape[-2] > f]
+        rows = compound(_stack([events[u][..., f, :] for u in mine]), service[mine][lead])
+        if result is None:
+            result = np.zeros((len(events), *rows.shape[1:]), dtype=complex)
+        else:
+            result *= found[lead]
+        result[mine] += rows
+    assert result is not None
+    return result
+
+
+def _rows(transforms: Transforms, kind: str, uses: Uses, candidate: int) -> Complex:
+    """Transforms of single costs per use, (uses, F); 1 where there is no such cost."""
+    index = transforms.row[kind][uses.weak_points, candidate]
+    if transforms.single[kind].shape[0] == 0:
+        return np.ones((index.size, transforms.lattice.size // 2 + 1), dtype=complex)
+    return np.where((index >= 0)[:, None], transforms.single[kind][index], 1.0)
+
+
+def _stack(rows: Sequence[Floats]) -> Floats:
+    """Stack arrays of unequal last axis, filled up with zeros."""
+    longest = max(row.shape[-1] for row in rows)
+    result = np.zeros((len(rows), *rows[0].shape[:-1], longest))
+    for i, row in enumerate(rows):
+        result[i, ..., : row.shape[-1]] = row
+    return result
+
+
+def node_transforms(
+    outlook: Outlook, transforms: Transforms, uses: Uses, candidate: int
+) -> Complex:
+    """(uses, K, 3, F): masses per doubt node times the transform of all surprise repairs of the term."""
+    events = [outlook.spends[lane].events[:, -1, :3] for lane in uses.lanes]
+    return _two_fold(events, transforms, uses, candidate)

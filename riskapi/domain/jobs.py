@@ -9,8 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 
 import numpy as np
+import numpy.typing as npt
 from scipy.special import betainc
 
 from riskapi.domain.case import Case
@@ -58,7 +60,7 @@ class Outcome:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Severity:
     """Cost of one failure: outcomes with their chances, each no more than another engine or the write-off."""
 
@@ -66,8 +68,9 @@ class Severity:
     engines: tuple[Job, ...]
     write_off: float | None
 
-    @property
+    @cached_property
     def mean(self) -> float:
+        """Expected cost [money]."""
         return sum(o.chance * capped_mean(o.job, self.engines, self.write_off) for o in self.outcomes)
 
 
@@ -94,7 +97,8 @@ def default_level(case: Case, pack: Pack) -> PriceLevel:
     )
 
 
-def make_job(operations: Iterable[str], pack: Pack, level: PriceLevel) -> Job:
+@lru_cache(maxsize=4096)
+def make_job(operations: tuple[str, ...], pack: Pack, level: PriceLevel) -> Job:
     """One job of these operations and their follow-on work; each access step is paid once."""
     todo = _with_follow_on(operations, pack)
     steps = _access(todo, pack)
@@ -149,32 +153,36 @@ def severity(table: OutcomeTable, traits: Traits, pack: Pack, level: PriceLevel)
     outcomes = tuple(
         Outcome(share, make_job(row.operations, pack, level), row.text) for share, row in rows if share > 0.0
     )
-    engines = tuple(make_job([operation.id], pack, level) for operation in pack.another_engines())
+    engines = tuple(make_job((operation.id,), pack, level) for operation in pack.another_engines())
     return Severity(outcomes, engines, level.write_off)
 
 
 # ---- money as a distribution -----------------------------------------------------------------------
 
 
-def pert_survival(job: Job, x: Floats) -> Floats:
-    """P(cost > x) of a job's beta-PERT."""
-    width = job.high - job.low
-    if width <= 0.0:
-        return np.asarray((x < job.low).astype(float))
-    alpha = 1.0 + 4.0 * (job.likely - job.low) / width
-    u = np.clip((x - job.low) / width, 0.0, 1.0)
-    return np.asarray(1.0 - betainc(alpha, 6.0 - alpha, u))
+def pert_survivals(jobs: Sequence[Job], counts: npt.NDArray[np.intp], x: Floats) -> Floats:
+    """P(cost > x) of beta-PERTs; the first counts[0] entries of x belong to jobs[0], and so on."""
+    low, likely, high = (np.array([getattr(job, f) for job in jobs]) for f in ("low", "likely", "high"))
+    width = high - low
+    safe = np.where(width > 0.0, width, 1.0)
+    alpha = np.repeat(1.0 + 4.0 * (likely - low) / safe, counts)
+    u = np.clip((x - np.repeat(low, counts)) / np.repeat(safe, counts), 0.0, 1.0)
+    certain = np.repeat(width <= 0.0, counts)
+    return np.where(certain, x < np.repeat(low, counts), 1.0 - betainc(alpha, 6.0 - alpha, u))
+
+
+def cap(survival: Floats, x: Floats, engines: Sequence[Job], write_off: float | None) -> Floats:
+    """P(cheapest of repair, another engine and write-off > x), each drawn for itself; x ascending."""
+    result = survival
+    for engine in engines:
+        if engine.low < x[-1]:
+            result = result * pert_survivals([engine], np.array([x.size]), x)
+    return np.where(x < write_off, result, 0.0) if write_off is not None else result.copy()
 
 
 def capped_survival(job: Job, engines: Sequence[Job], write_off: float | None, x: Floats) -> Floats:
-    """P(cheapest of repair, another engine and write-off > x), each drawn for itself."""
-    result = pert_survival(job, x)
-    for engine in engines:
-        if engine.low < x[-1]:
-            result = result * pert_survival(engine, x)
-    if write_off is not None:
-        result = np.where(x < write_off, result, 0.0)
-    return result
+    """P(cost > x) of a job with its ways out; x ascending."""
+    return cap(pert_survivals([job], np.array([x.size]), x), x, engines, write_off)
 
 
 def capped_mean(job: Job, engines: Sequence[Job], write_off: float | None) -> float:

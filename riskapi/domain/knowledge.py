@@ -522,9 +522,9 @@ class TraitWord:
     source: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Pack:
-    """A knowledge pack, checked and complete."""
+    """A knowledge pack, checked and complete. Compared by identity, so that it can key caches."""
 
     version: str
     digest: str

@@ -133,7 +133,9 @@ class _Builder:
         kept = max((part.planned.kept[root.care] for part in parts if part.planned), default=0.0)
         key = (wp.id, tuple(part.id for part in parts), supplies, spans, kept)
         if key not in self._known:
-            clocks = self._clocks.setdefault(spans, effective_clocks(self.timeline, spans))
+            if spans not in self._clocks:
+                self._clocks[spans] = effective_clocks(self.timeline, spans)
+            clocks = self._clocks[spans]
             index = tuple((max(t, -1.0e3), parts.index(part)) for t, part in supplies)
             self.lanes.append(self._build(wp, parts, parts.index(works), index, clocks, kept))
             self._known[key] = len(self.lanes) - 1

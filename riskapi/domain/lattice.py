@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from riskapi.domain.jobs import Job, Severity, capped_survival
+from riskapi.domain.jobs import Job, Severity, cap, pert_survivals
 from riskapi.domain.timeline import Floats
 
 Complex = npt.NDArray[np.complex128]
@@ -46,31 +46,35 @@ def make_lattice(budget: float, largest: float, size: int, finest: float = FINES
     return Lattice(budget / (max(below, 0) + 0.5), size)
 
 
-def discretise(severity: Severity, lattice: Lattice) -> Floats:
-    """Probabilities of one failure's cost on the lattice, shape (N,), by rounding to the nearest point."""
-    result = np.zeros(lattice.size)
-    for outcome in severity.outcomes:
-        low, high = _support(outcome.job, severity)
-        first = max(int(np.floor(low / lattice.step + 0.5)), 0)
-        last = min(int(np.floor(high / lattice.step + 0.5)), lattice.size - 1)
-        if first > last:
-            continue
-        edges = (np.arange(first, last + 2) - 0.5) * lattice.step
-        survival = capped_survival(outcome.job, severity.engines, severity.write_off, edges)
-        survival[0] = 1.0
-        if high <= edges[-1]:
-            survival[-1] = 0.0
-        result[first : last + 1] += outcome.chance * (survival[:-1] - survival[1:])
+def discretise(severities: Sequence[Severity], lattice: Lattice) -> Floats:
+    """Probabilities of one failure's cost, (severities, N), by rounding to the nearest point."""
+    result = np.zeros((len(severities), lattice.size))
+    rows = [(i, o, *_cells(o.job, s, lattice)) for i, s in enumerate(severities) for o in s.outcomes]
+    rows = [row for row in rows if row[2] <= row[3]]
+    if not rows:
+        return result
+    counts = np.array([last - first + 2 for _, _, first, last in rows])
+    starts = np.concatenate([[0], np.cumsum(counts)])
+    within = np.arange(starts[-1]) - np.repeat(starts[:-1], counts)
+    edges = (np.repeat([row[2] for row in rows], counts) + within - 0.5) * lattice.step
+    survival = pert_survivals([o.job for _, o, _, _ in rows], counts, edges)
+    for k, (i, o, first, last) in enumerate(rows):
+        mine = slice(starts[k], starts[k + 1])
+        row = cap(survival[mine], edges[mine], severities[i].engines, severities[i].write_off)
+        row[0] = 1.0
+        result[i, first : last + 1] += o.chance * (row[:-1] - row[1:])
     return result
 
 
-def _support(job: Job, severity: Severity) -> tuple[float, float]:
-    caps = [engine.high for engine in severity.engines]
+def _cells(job: Job, severity: Severity, lattice: Lattice) -> tuple[int, int]:
+    """First and last lattice point that the capped cost can round to."""
     lows = [job.low, *(engine.low for engine in severity.engines)]
+    highs = [job.high, *(engine.high for engine in severity.engines)]
     if severity.write_off is not None:
-        caps.append(severity.write_off)
         lows.append(severity.write_off)
-    return min(lows), min([job.high, *caps])
+        highs.append(severity.write_off)
+    first, last = (int(np.floor(min(x) / lattice.step + 0.5)) for x in (lows, highs))
+    return max(first, 0), min(last, lattice.size - 1)
 
 
 def transform(pmfs: Sequence[Floats] | Floats, lattice: Lattice) -> Complex:

@@ -9,13 +9,13 @@ import numpy as np
 
 from riskapi.domain.assessment import FixedChance, PlannedItem, Spread, YearCost
 from riskapi.domain.costing import (
+    IMMEDIATE,
+    PLANNED,
     PriceTable,
-    SpendTransform,
+    SpendKind,
     Transforms,
     distribution,
-    immediate,
     make_transforms,
-    planned,
     unplanned,
 )
 from riskapi.domain.lanes import Root
@@ -50,20 +50,11 @@ def likelihood_ratio(posterior: Posterior, table: MassTable) -> Floats:
 def severity_means(prices: PriceTable, roots: Sequence[Root], count: int) -> tuple[Floats, Floats, Floats]:
     """Mean cost of a failure in service, found faulty, and a planned renewal; (W, R) each."""
     means = np.zeros((3, count, len(roots)))
-    cache: dict[int, float] = {}
-
-    def mean(key: int, severity: object) -> float:
-        if key not in cache:
-            cache[key] = severity.mean  # type: ignore[attr-defined]
-        return cache[key]
-
     for w in range(count):
         for r, root in enumerate(roots):
             price = prices[w, root.candidate]
-            means[0, w, r] = mean(id(price.in_service), price.in_service)
-            means[1, w, r] = mean(id(price.found), price.found)
-            if price.planned is not None:
-                means[2, w, r] = mean(id(price.planned), price.planned)
+            planned_mean = price.planned.mean if price.planned is not None else 0.0
+            means[:, w, r] = price.in_service.mean, price.found.mean, planned_mean
     return means[0], means[1], means[2]
 
 
@@ -116,11 +107,11 @@ def curves(outlook: Outlook, posterior: Posterior, prices: PriceTable, budget: f
     lattice = fitted_lattice(outlook, posterior, prices, budget, mean)
     single = make_transforms(prices, lattice, ("service", "found"))
 
-    def spread(spend: SpendTransform) -> Floats:
+    def spread(spend: SpendKind) -> Floats:
         return distribution(outlook, posterior, single, spend)
 
     by_horizon = tuple(spread(unplanned(h)) for h in range(len(outlook.horizons)))
-    return Curves(lattice, by_horizon, spread(immediate), single)
+    return Curves(lattice, by_horizon, spread(IMMEDIATE), single)
 
 
 def fitted_lattice(
@@ -183,7 +174,7 @@ def planned_spread(
     if mean <= 0.0:
         return Spread(constant, discounted, constant, constant, constant, constant, float(constant == 0.0))
     lattice = make_lattice(mean, 3.0 * mean, POINTS, 2.0 / POINTS)
-    pmf = distribution(outlook, posterior, make_transforms(prices, lattice, ("service", "planned")), planned)
+    pmf = distribution(outlook, posterior, make_transforms(prices, lattice, ("planned",)), PLANNED)
     zero = float(pmf[0]) if constant == 0.0 else 0.0
     return spread_of(pmf, lattice, mean + constant, float(means.planned_discounted.sum()) + discounted, zero, constant)
 

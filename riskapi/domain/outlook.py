@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import comb
 
 import numpy as np
@@ -21,7 +22,7 @@ from riskapi.domain.timeline import Floats
 TRIVIAL = 1e-13
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Spend:
     """One weak point's states with its spend, per lane.
 
@@ -34,6 +35,11 @@ class Spend:
     events: Floats
     planned: Floats
     worth: Floats
+
+    @cached_property
+    def mean_events(self) -> Floats:
+        """`events` averaged over the nodes, (H, 4, F, N)."""
+        return np.asarray(self.events.mean(axis=0))
 
 
 @dataclass(frozen=True, slots=True)

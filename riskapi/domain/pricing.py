@@ -32,7 +32,7 @@ def price_table(
             return None
         key = ("planned", part.planned.operation)
         if key not in known:
-            job = make_job([part.planned.operation], pack, level)
+            job = make_job((part.planned.operation,), pack, level)
             known[key] = Severity((Outcome(1.0, job, part.name),), (), None)
         return known[key]
 
@@ -57,7 +57,7 @@ def service_items(family: Family | None, pack: Pack, level: PriceLevel, timeline
         by_age = _due(start, end, service.age_years)
         times = max(by_distance, by_age)
         if times:
-            cost = make_job([service.operation], pack, level).mean
+            cost = make_job((service.operation,), pack, level).mean
             items.append(PlannedItem(service.id, service.name, float(times), times * cost))
     return tuple(items)
 

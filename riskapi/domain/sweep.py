@@ -154,37 +154,38 @@ def _order(parts: list[int], members: list[int], symptoms: Sequence[OpenSymptom]
     return tuple(steps), largest
 
 
-def _along(array: Floats, axis: int, dims: int) -> Floats:
-    """A vector laid along one of `dims` axes, with a last axis of length 1."""
-    shape = [1] * (dims + 1)
-    shape[axis] = array.size
-    return array.reshape(shape)
+def _split(t: Array, axis: int) -> Array:
+    """A view (before, E, after): one axis of a contiguous array with everything left and right of it run together."""
+    before = 1
+    for size in t.shape[:axis]:
+        before *= size
+    return t.reshape(before, t.shape[axis], -1)
 
 
 def _raise(t: Array, axis: int, cdf: Floats) -> Array:
     """Maximum of the level on this axis and an independent one with cumulative chances `cdf`."""
-    out = t * _along(cdf, axis, t.ndim - 1)
-    moved, source = np.moveaxis(out, axis, 0), np.moveaxis(t, axis, 0)
-    below = source[0]
+    source = _split(t, axis)
+    out = source * cdf[:, None]
+    below = source[:, 0]
     for level in range(1, cdf.size):
         step = cdf[level] - cdf[level - 1]
         if step != 0.0:
-            moved[level] += step * below
+            out[:, level] += step * below
         if level + 1 < cdf.size:
-            below = below + source[level]
-    return out
+            below = below + source[:, level]
+    return out.reshape(t.shape)
 
 
 def _lower(a: Array, axis: int, cdf: Floats) -> Array:
     """The transpose of `_raise`."""
-    out = a * _along(cdf, axis, a.ndim - 1)
-    moved, source = np.moveaxis(out, axis, 0), np.moveaxis(a, axis, 0)
+    source = _split(a, axis)
+    out = source * cdf[:, None]
     above: Array | None = None
     for level in range(cdf.size - 1, 0, -1):
-        part = (cdf[level] - cdf[level - 1]) * source[level]
+        part = (cdf[level] - cdf[level - 1]) * source[:, level]
         above = part if above is None else above + part
-        moved[level - 1] += above
-    return out
+        out[:, level - 1] += above
+    return out.reshape(a.shape)
 
 
 def _density(cdf: Floats) -> Floats:
@@ -298,11 +299,12 @@ class Sweep:
                 for lower_axis, table in arcs:
                     row = _lower(row, lower_axis, table[level])
                 rows.append(self.weights[f][level] * row)
-            total = np.moveaxis(np.stack(np.broadcast_arrays(*rows)), 0, step.axes.index(f))
+            total = np.stack(np.broadcast_arrays(*rows), axis=step.axes.index(f))
         for f in reversed(step.opened):
             background = _density(symptoms[f].background)
             axis = step.axes.index(f)
-            total = (total * _along(background, axis, total.ndim - 1)).sum(axis=axis)
+            shape = total.shape[:axis] + total.shape[axis + 1 :]
+            total = np.einsum("aeb,e->ab", _split(total, axis), background).reshape(shape)
         return total
 
 

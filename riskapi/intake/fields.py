@@ -202,12 +202,17 @@ class Table(_Plain):
 
 
 class Group(_Told, fields.Nested):
-    """An object with a schema of its own."""
+    """An object with a schema of its own. `whole`: with one fault in it nothing of it is of use."""
 
     shape = "an object"
+    whole = False
 
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
-        return self.settle(super()._deserialize(value, *args, **kwargs), value)
+        try:
+            loaded = super()._deserialize(value, *args, **kwargs)
+        except ValidationError as error:
+            raise ValidationError(error.messages, valid_data=None if self.whole else error.valid_data) from None
+        return self.settle(loaded, value)
 
     def settle(self, loaded: Any, _written: Any) -> Any:
         """What is made of the loaded object; `_written` is what came. Raises ValidationError."""

@@ -106,7 +106,7 @@ def _outcome_faults(at: Path, finding: Finding, check: Check, cylinders: int | N
     if "result" in finding:
         yield from result_faults(pointer((*at, "result")), finding["result"], check)
     measured = finding.get("measured")
-    if not measured:
+    if not measured or len({"value", "values", "codes"} & set(measured)) != 1:
         return
     if "codes" in measured:
         if not reads_codes(check, pack):

@@ -72,6 +72,8 @@ HourlyRateSchema = _money("HourlyRate", {"value": 95, "unit": "EUR/h"}, "/h", _C
 class Quantity(Group):
     """A quantity, loaded as a number in the unit `target`; low and high are in it too."""
 
+    whole = True
+
     def __init__(
         self, schema: type[QuantitySchema], target: str, *, low: float = 0.0, high: float, **kwargs: Any
     ) -> None:

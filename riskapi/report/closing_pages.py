@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from riskapi.domain.assessment import Uncounted
+from riskapi.domain.assessment import Uncounted, WeakPointResult
 from riskapi.domain.case import NOT_CHECKED
 from riskapi.report import format as fmt
 from riskapi.report import words
 from riskapi.report.sections import Block, Bullets, Column, Section, Table, Text
 from riskapi.report.texts import say
 from riskapi.report.view import View
+
+HAZARD_TOLD = 0.01  # chance of not being sound from which a dangerous weak point has a line of its own
 
 
 def uncovered_section(view: View) -> Section:
@@ -46,24 +48,39 @@ def _reason(view: View, reason: str) -> str:
 
 
 def hazards_section(view: View) -> Section:
-    """What can endanger people, and the cautions of what was found and what is to be looked at."""
-    dangerous = [item for item in view.assessment.weak_points if item.hazard != "none"]
-    dangerous.sort(key=lambda item: (-words.not_sound(item.state), item.id))
-    lines = tuple(
-        say(
-            "hazard_today",
-            name=item.name,
-            hazard=words.hazard_words(item.hazard),
-            count=fmt.of_hundred(words.not_sound(item.state)),
-        )
-        for item in dangerous
-    )
-    cautions = tuple(dict.fromkeys(fmt.sentence(fmt.plain(text)) for text in view.assessment.cautions if text.strip()))
-    blocks: list[Block] = [Text(say("caution_first"))]
-    blocks += [Bullets(lines)] if lines else [Text(say("hazard_none"))]
+    """What can endanger people, and the cautions of what was found and what was looked at."""
+    cautions = tuple(dict.fromkeys(text for text in view.assessment.cautions if text.strip()))
+    blocks: list[Block] = [Text(say("caution_first")), *_hazards(view)]
     if cautions:
-        blocks.append(Bullets(cautions))
+        blocks.append(Bullets(tuple(_caution(view, text) for text in cautions)))
     return Section("hazards", say("h_hazards"), tuple(blocks))
+
+
+def _hazards(view: View) -> tuple[Block, ...]:
+    """Dangerous weak points, likeliest first; those under 1 in 100 together in one line."""
+    dangerous = [item for item in view.assessment.weak_points if item.hazard != "none"]
+    if not dangerous:
+        return (Text(say("hazard_none")),)
+    dangerous.sort(key=lambda item: (-words.not_sound(item.state), item.id))
+    told = [item for item in dangerous if words.not_sound(item.state) >= HAZARD_TOLD]
+    rest = [item.name for item in dangerous if words.not_sound(item.state) < HAZARD_TOLD]
+    lines = [_hazard_line(item) for item in told]
+    if rest:
+        lines.append(say("hazard_rest", names=", ".join(rest)))
+    return (Bullets(tuple(lines)),)
+
+
+def _hazard_line(item: WeakPointResult) -> str:
+    count = fmt.of_hundred(words.not_sound(item.state))
+    return say("hazard_today", name=item.name, hazard=words.hazard_words(item.hazard), count=count)
+
+
+def _caution(view: View, text: str) -> str:
+    """A caution with the weak point or check that it belongs to; a caution of several stands alone."""
+    origins = [item.name for item in view.assessment.weak_points if text in item.cautions]
+    origins += [check.name for check in view.pack.checks if text in check.cautions]
+    said = fmt.sentence(fmt.plain(text))
+    return say("caution_from", caution=said, origin=origins[0]) if len(origins) == 1 else said
 
 
 def planned_section(view: View) -> Section:
@@ -85,19 +102,19 @@ def planned_section(view: View) -> Section:
 
 def assumptions_section(view: View) -> Section:
     """What the case was silent about, and the simplifications of the model."""
-    rows = [
+    rows = tuple(
         (fmt.sentence(fmt.plain(item.text)), fmt.capital(_origin(view, item.source)))
         for item in view.assessment.assumptions
-    ]
-    model = fmt.capital(say("source_model"))
-    rows += [(say(key), model) for key in ("assumption_collateral", "assumption_sale", "assumption_money")]
+    )
+    if not rows:
+        return Section("assumptions", say("h_assumptions"), (Text(say("assumptions_none")),))
     columns = (Column(say("col_assumption"), 0.66), Column(say("col_source"), 0.34))
-    return Section("assumptions", say("h_assumptions"), (Table(columns, tuple(rows)),))
+    return Section("assumptions", say("h_assumptions"), (Table(columns, rows),))
 
 
 def _origin(view: View, identifier: str) -> str:
     """The kind of source in words; the citation itself where something was published; other texts as they stand."""
-    source = next((source for source in view.pack.sources if source.id == identifier), None)
+    source = next((source for source in view.pack.sources if identifier in {source.id, source.citation}), None)
     if source is None:
         return fmt.plain(identifier, 200)
     return fmt.plain(source.citation, 200) if source.kind in {"published", "standard"} else say(f"kind_{source.kind}")

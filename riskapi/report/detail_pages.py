@@ -38,7 +38,11 @@ def engine_name(view: View) -> str:
 def _engine_rows(view: View) -> tuple[tuple[str, str], ...]:
     found, engine = view.assessment.identification, view.case.vehicle.engine
     candidates = ", ".join(
-        say("id_candidate", name=item.name, chance=fmt.percent(item.probability)) for item in found.candidates[:6]
+        item.name
+        if item.probability > 0.995
+        else say("id_candidate", name=item.name, chance=fmt.percent(item.probability))
+        for item in found.candidates[:6]
+        if item.probability >= 0.005
     )
     traits = ", ".join(f"{name.replace('_', ' ')}: {value}" for name, value in engine.traits.items)
     how = fmt.sentence(fmt.plain(found.how))
@@ -158,16 +162,22 @@ def findings_section(view: View) -> Section:
     told = tuple((item, _meanings(view, item)) for item in checked)
     columns = (Column(say("col_finding"), 0.44), Column(say("col_meaning"), 0.56))
     rows = tuple((_finding_words(view, item), meaning) for item, meaning in told if meaning)
-    quiet = tuple(words.check_name(view.pack, item.check) for item, meaning in told if not meaning)
-    blocks: list[Block] = [Table(columns, rows)] if rows else []
+    quiet = _quiet(view, tuple(item for item, meaning in told if not meaning))
+    blocks: list[Block] = [Text(say("findings_intro")), Table(columns, rows)] if rows else []
     if quiet:
         blocks.append(Text(say("findings_quiet", checks=", ".join(quiet))))
     return Section("findings", say("h_findings"), tuple(blocks))
 
 
+def _quiet(view: View, items: tuple[Checked, ...]) -> tuple[str, ...]:
+    """Names of checks without weight; a result read off another act is covered by that act."""
+    names = (view.pack.check(item.check).name for item in items if view.pack.check(item.check).part_of is None)
+    return tuple(dict.fromkeys(names))
+
+
 def _finding_words(view: View, item: Checked) -> str:
     result = words.result_name(view.pack, item.check, item.result)
-    if item.reading:
+    if item.reading and not _told_by_its_act(view, item, result):
         result = say("reading", result=result, reading=fmt.plain(item.reading, 120))
     origin = f", {say(f'by_{item.observed_by}')}" if item.observed_by in {"seller", "papers"} else ""
     note = view.note(item.check)
@@ -175,14 +185,23 @@ def _finding_words(view: View, item: Checked) -> str:
     return f"{words.check_name(view.pack, item.check)}: {result}{origin}{quoted}"
 
 
+def _told_by_its_act(view: View, item: Checked, result: str) -> bool:
+    """Whether this is one of several results of one act, and the unremarkable one: the act shows the reading."""
+    check = view.pack.check(item.check)
+    return check.part_of is not None and result == check.results[0].name
+
+
 def _meanings(view: View, item: Checked) -> str:
     """'Strongly for: chain tensioner. A little against: ...', strongest first."""
+    said = words.result_name(view.pack, item.check, item.result)
     groups: dict[str, dict[str, None]] = {}
     weights = [
         (entry.alone, point.name)
         for point in view.assessment.weak_points
         for entry in point.evidence
-        if entry.check == item.check and entry.result == item.result and abs(entry.alone) >= words.NO_WEIGHT
+        if entry.check == item.check
+        and abs(entry.alone) >= words.NO_WEIGHT
+        and words.result_name(view.pack, entry.check, entry.result) == said
     ]
     for alone, name in sorted(weights, key=lambda pair: (-abs(pair[0]), pair[1])):
         groups.setdefault(words.short_weight_words(alone), {})[name] = None

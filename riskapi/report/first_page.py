@@ -83,7 +83,7 @@ def price_section(view: View) -> Section | None:
     """The price these findings support, when the case gives what it needs; None when no price was stated at all."""
     decision, market = view.assessment.decision, view.case.market
     if decision.price_for_findings is None:
-        return None if market.asking_price is None else Section("price", say("h_price"), (Text(say("price_none")),))
+        return _price_unknown(view)
     rows = [
         ("price_asking", market.asking_price),
         ("price_sound", market.sound_value),
@@ -95,6 +95,14 @@ def price_section(view: View) -> Section | None:
     if market.asking_price is not None:
         blocks.append(Text(_gap(view, market.asking_price - decision.price_for_findings)))
     return Section("price", say("h_price"), tuple(blocks))
+
+
+def _price_unknown(view: View) -> Section | None:
+    market = view.case.market
+    if market.asking_price is None:
+        return None
+    key = "price_none" if market.sound_value is None else "price_not_computed"
+    return Section("price", say("h_price"), (Text(say(key)),))
 
 
 def _gap(view: View, gap: float) -> str:
@@ -147,13 +155,22 @@ def known_section(view: View) -> Section:
     """How much was looked at, what nobody could see, how much is judgement, what to look at next, and the scope."""
     assessment = view.assessment
     done, total = fmt.number(assessment.coverage.core_done), fmt.number(assessment.coverage.core_total)
-    lines = [say("core", done=done, total=total), *_next_lines(view)]
+    lines = [say("core", done=done, total=total), *_open_lines(view), *_next_lines(view)]
     if view.blind:
         cost = view.money(sum(item.expected_cost for item in view.blind))
         lines.append(say("unseen", names=words.names(view.blind), money=cost))
     lines.append(say("judgement", share=fmt.percent(assessment.judgement_share)))
     lines.append(say("scope"))
     return Section("known", say("h_known"), (Bullets(tuple(lines)),))
+
+
+def _open_lines(view: View) -> tuple[str, ...]:
+    """Core checks nobody has spoken of yet."""
+    coverage = view.assessment.coverage
+    spoken = {item.check for item in coverage.checked} | {item.check for item in coverage.not_checked}
+    missing = tuple(check.name for check in view.pack.checks if check.core and check.id not in spoken)
+    told = bool(missing) and coverage.core_done < coverage.core_total
+    return (say("core_open", checks=", ".join(missing)),) if told else ()
 
 
 def _next_lines(view: View) -> tuple[str, ...]:

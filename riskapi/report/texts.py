@@ -51,7 +51,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "advice_look_closer": "Look closer before deciding.",
     "advice_price_it_in": "Only at a price that pays for the risk.",
     "advice_nothing_stands_out": "Nothing stands out.",
-    "advice_no_verdict": "Too little was looked at to say: {done} of {total} core checks.",
+    "advice_no_verdict": "No verdict yet: {done} of {total} core checks.",
     "why_do_not_drive": (
         "{names}: this {hazards}. That comes before money. Have the car carried to a licensed workshop, and do not "
         "run the engine until the cause is found."
@@ -62,7 +62,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "why_nothing_stands_out": "Nothing that was found asks for work now. {heaviest}",
     "heaviest": "Of the expected cost, about {mean} in {years}, {share} lies here: {names}.",
     "heaviest_none": "No surprise cost is expected in {years}.",
-    "why_no_verdict": "What was seen so far is below. The rest of the core checks can still change it.",
+    "why_no_verdict": "The open core checks can still change what follows.",
     # ---- the score and the cost
     "score": (
         "Of 100 cars like this {count} {need} more than {budget} for surprise repairs of the engine in {years} "
@@ -91,6 +91,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "price_above": "The asking price lies {gap} below what the findings support.",
     "price_even": "The asking price is what the findings support.",
     "price_none": "No price is given: the usual price of such a car was not stated.",
+    "price_not_computed": "What the findings do to the price was not computed.",
     "price_items": "How the price comes about",
     "col_line": "From the usual price to this car",
     # ---- reasons
@@ -105,7 +106,8 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "judgement": (
         "{share} of the lifetimes behind these numbers is judgement of the knowledge pack's authors, not measured data."
     ),
-    "core": "{done} of {total} core checks were done.",
+    "core": "{done} of {total} core checks were done, or it was said why not.",
+    "core_open": "Core checks still open: {checks}.",
     # ---- identity
     "id_engine": "Engine",
     "id_how": "How established",
@@ -132,12 +134,12 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "history_none": "No service history was stated.",
     "quoted": "\u201c{text}\u201d",
     "work_oil_service": "oil service",
-    "work_renewed": "renewed: {item}",
-    "work_never_renewed": "never renewed: {item}",
+    "work_renewed": "renewed ({item})",
+    "work_never_renewed": "never renewed ({item})",
     "work_engine_replaced": "another engine fitted: {item}",
     "work_checked": "a check",
     "work_reading": "odometer read",
-    "work_failed": "failed and repaired: {item}",
+    "work_failed": "failed and repaired ({item})",
     "work_other": "other work",
     "evidence_invoice": "an invoice",
     "evidence_stamp": "a stamp",
@@ -148,7 +150,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "col_today": "Worn or failed today",
     "col_period": "Fails in {years}",
     "col_cost": "Expected cost",
-    "col_findings": "Findings speak",
+    "col_findings": "Findings speak for or against it",
     "weak_points_intro": (
         "Chances of 100 cars like this. Worn means it is on its way out and can be noticed; the expected cost is over "
         "{years}, counting only surprise repairs. {count} weak points apply to this engine."
@@ -166,7 +168,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "wp_no_warning": "No look can see this coming.",
     "wp_short_warning": "It gives little warning.",
     "wp_no_finding": "No finding bears on it.",
-    "total_none": "not for or against",
+    "total_none": "neither",
     "total_no_look": "no look can see this",
     # ---- weights of evidence
     "weight_none": "carries no weight here",
@@ -202,6 +204,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     # ---- findings
     "col_finding": "Finding",
     "col_meaning": "What it says",
+    "findings_intro": "For: worn or failed is likelier than without this finding. Against: less likely.",
     "findings_none": "Nothing was looked at yet: all chances are those of the engine's age, distance and care.",
     "findings_quiet": "Looked at, without weight for any weak point: {checks}.",
     "finding_says": "{words}: {names}",
@@ -226,6 +229,8 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "hazard_brake_assistance": "can take away the help of the brake pedal",
     "hazard_burns": "can burn people at the open bonnet",
     "hazard_today": "{name}: if it fails it {hazard}. Worn or failed today in {count} of 100 such cars.",
+    "hazard_rest": "Could endanger people too, but is worn or failed today in fewer than 1 of 100 such cars: {names}.",
+    "caution_from": "{caution} ({origin})",
     "hazard_none": "No weak point of this engine is known to endanger people by itself.",
     "caution_first": (
         "The maker's instructions, local rules and a licensed workshop come first. Nothing here asks anyone to open "
@@ -242,10 +247,6 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "col_assumption": "Assumed",
     "col_source": "Source",
     "assumptions_none": "Nothing had to be assumed.",
-    "assumption_collateral": "A repair puts right what it repairs; damage done to neighbours is counted as money only.",
-    "assumption_sale": "That a car may be for sale because it is ill is not in the numbers.",
-    "assumption_money": "All money is at the prices of the day of assessment.",
-    "source_model": "the model",
     "kind_published": "published",
     "kind_standard": "standard",
     "kind_common_practice": "common practice, no source",

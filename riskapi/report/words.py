@@ -187,7 +187,7 @@ def check_name(pack: Pack, identifier: str) -> str:
 
 
 def result_name(pack: Pack, check: str, result: str) -> str:
-    """The result's own words, or the id itself when a reading made it."""
+    """The result's own words, from its id; what is no id of this check is words already."""
     known = pack.check(check)
     try:
         return known.results[known.result_index(result)].name

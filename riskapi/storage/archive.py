@@ -17,7 +17,7 @@ def pack_zip(contents: Mapping[str, bytes]) -> bytes:
             entry = zipfile.ZipInfo(name, _EPOCH)
             entry.create_system = 3  # the same on every machine
             entry.external_attr = 0o644 << 16
-            archive.writestr(entry, contents[name], zipfile.ZIP_DEFLATED, 9)
+            archive.writestr(entry, contents[name], zipfile.ZIP_DEFLATED, 6)
     return buffer.getvalue()
 
 

@@ -7,7 +7,7 @@ from flask import Response, url_for
 from riskapi.intake import CaseSchema, read_case
 from riskapi.web.answers import ResultSchema
 from riskapi.web.body import json_body
-from riskapi.web.desk import make_assessment
+from riskapi.web.desk import AUDIT, REPORT, make_assessment
 from riskapi.web.routes import Routes
 from riskapi.web.sample import SAMPLE
 from riskapi.web.state import state
@@ -44,7 +44,16 @@ def get_report(identifier: str) -> Response:
 
     A PDF of a few pages, the same bytes each time.
     """
-    return _document(identifier, "report.pdf", "application/pdf")
+    return _document(identifier, REPORT, "application/pdf")
+
+
+@routes.get("/assessments/<string:identifier>/audit.zip", None, errors=(404,), media_type="application/zip")
+def get_audit(identifier: str) -> Response:
+    """Take an assessment away to recompute it
+
+    The network for general libraries (BIF and XML), what was observed in it, every input resolved, and the result.
+    """
+    return _document(identifier, AUDIT, "application/zip")
 
 
 def _document(identifier: str, name: str, media_type: str) -> Response:

@@ -1,29 +1,34 @@
 """From a Case to a kept assessment: compute, render, keep.
 
-Result and report are kept as they were first made, not made anew when asked for: so they stay the same bytes even
+Result, report and audit are kept as they were first made, not made anew when asked for: so they stay the same bytes even
 after the program or a library has changed. The case and the knowledge pack are kept beside them for recomputation.
 """
 
 from __future__ import annotations
 
-import json
 from datetime import UTC, datetime
 
 from riskapi import __version__, service
 from riskapi.domain.case import Case
 from riskapi.intake import canonical, read_document
+from riskapi.report.audit import audit_files, json_bytes
 from riskapi.report.pdf import render_pdf
 from riskapi.report.result import result_to_json
-from riskapi.storage import StoredAssessment, new_id
+from riskapi.storage import StoredAssessment, new_id, pack_zip
 from riskapi.web.state import State
+
+REPORT, AUDIT = "report.pdf", "audit.zip"
 
 
 def make_assessment(case: Case, body: bytes, state: State) -> StoredAssessment:
-    """Assess the case that was read from `body` and keep it with its report. Raises CaseError, TooComplex."""
+    """Assess the case that was read from `body` and keep it with its documents. Raises CaseError, TooComplex."""
     identifier, now = new_id(), datetime.now(UTC).replace(microsecond=0)
     assessment = service.assess(case, state.pack)
     result = result_to_json(assessment, identifier, now)
-    report = render_pdf(assessment, case, state.pack, assessment_id=identifier, created_at=now)
+    documents = {
+        REPORT: render_pdf(assessment, case, state.pack, assessment_id=identifier, created_at=now),
+        AUDIT: pack_zip(audit_files(assessment, case, state.pack, result)),
+    }
     made = StoredAssessment(
         id=identifier,
         created_at=now,
@@ -31,7 +36,7 @@ def make_assessment(case: Case, body: bytes, state: State) -> StoredAssessment:
         knowledge_digest=state.pack.digest,
         program_version=__version__,
         case_json=canonical(read_document(body).value),
-        result_json=json.dumps(result, ensure_ascii=False, allow_nan=False, indent=1).encode(),
+        result_json=json_bytes(result),
     )
-    state.repository.add(made, state.knowledge, {"report.pdf": report})
+    state.repository.add(made, state.knowledge, documents)
     return made

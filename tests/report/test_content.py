@@ -89,7 +89,7 @@ def test_every_advice_has_words(advice: str) -> None:
 
 def test_there_is_no_verdict_before_the_core_checks() -> None:
     told = text(section(report(builders.nothing_seen()), "advice"))
-    assert "Too little was looked at to say: 0 of 6 core checks." in told
+    assert "No verdict yet: 0 of 6 core checks." in told
     assert "Only at a price" not in told
 
 
@@ -169,6 +169,37 @@ def test_what_a_finding_changed_and_what_stayed_quiet() -> None:
     assert "without weight for any weak point: Measure the compression." in told
 
 
+def test_several_results_of_one_act_are_told_once() -> None:
+    pack = builders.pack()
+    checks = tuple(replace(item, part_of="fault_memory") if item.id == "compression" else item for item in pack.checks)
+    told = build_report(
+        builders.assessment(),
+        builders.case(),
+        replace(pack, checks=checks),
+        assessment_id=builders.IDENTIFIER,
+        created_at=builders.CREATED,
+    )
+    assert "Measure the compression" not in text(section(told, "findings"))
+
+
+def test_dangers_that_are_unlikely_today_share_a_line() -> None:
+    told = text(section(report(builders.assessment()), "hazards"))
+    assert "Chain tensioner: if it fails it can stop the engine while driving." in told
+    assert "fewer than 1 of 100 such cars: Crank sensor." in told
+
+
+def test_a_caution_names_where_it_belongs() -> None:
+    given = builders.assessment()
+    point = replace(given.weak_points[0], cautions=("never turn the engine backwards",))
+    given = replace(given, weak_points=(point, *given.weak_points[1:]), cautions=point.cautions)
+    assert "Never turn the engine backwards. (Chain tensioner)" in text(section(report(given), "hazards"))
+
+
+def test_core_checks_that_are_open_are_named() -> None:
+    told = text(section(report(builders.nothing_seen()), "known"))
+    assert "Core checks still open: Listen to the cold start, Look at the coolant level" in told
+
+
 def test_what_was_not_checked_or_does_not_count_says_why() -> None:
     told = text(section(report(builders.assessment()), "uncovered"))
     assert "Read the travel of the tensioner\nWas not agreed to." in told
@@ -185,12 +216,12 @@ def test_notes_of_the_case_are_quoted() -> None:
     ("work", "item", "result", "words"),
     [
         ("oil_service", None, None, "Oil service"),
-        ("renewed", "coolant_pump", None, "Renewed: Coolant pump housing"),
-        ("never_renewed", "coolant_pump", None, "Never renewed: Coolant pump housing"),
+        ("renewed", "coolant_pump", None, "Renewed (Coolant pump housing)"),
+        ("never_renewed", "coolant_pump", None, "Never renewed (Coolant pump housing)"),
         ("engine_replaced", "overhauled", None, "Another engine fitted: overhauled"),
         ("checked", "compression", "even", "Measure the compression: even"),
         ("reading", None, None, "Odometer read"),
-        ("failed", "ignition_coil", None, "Failed and repaired: Ignition coil"),
+        ("failed", "ignition_coil", None, "Failed and repaired (Ignition coil)"),
         ("other", None, None, "Other work"),
         ("other", "spark plugs", None, "Spark plugs"),
     ],

@@ -1,0 +1,44 @@
+"""The posterior of the shipped samples, recomputed from the exported network by other programs."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from numpy.testing import assert_allclose
+
+from riskapi.domain.assessment import Assessment
+from riskapi.domain.knowledge import Pack
+from riskapi.intake import read_case
+from riskapi.report.bif import bif
+from riskapi.report.bifxml import bifxml
+from riskapi.report.tables import conditional_tables, evidence
+from riskapi.service import assess
+from tests.conftest import SAMPLES
+from tests.report.libraries import agrum_posteriors, pgmpy_posteriors
+
+
+def states(assessment: Assessment) -> dict[str, list[float]]:
+    return {item.id: [item.state.sound, item.state.degraded, item.state.faulty] for item in assessment.weak_points}
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_every_sample_by_pyagrum(path: Path, shipped: Pack, tmp_path: Path) -> None:
+    """Source: pyAgrum 3.3.1, lazy propagation on the XMLBIF file."""
+    assessment = assess(read_case(path.read_bytes(), shipped), shipped)
+    file = tmp_path / "network.bifxml"
+    file.write_text(bifxml(conditional_tables(assessment.network)), encoding="utf-8")
+    expected = states(assessment)
+    found = agrum_posteriors(file, evidence(assessment.network), expected)
+    for name, chances in expected.items():
+        assert_allclose(found[name], chances, rtol=0, atol=1e-9, err_msg=name)
+
+
+def test_one_sample_by_pgmpy(shipped: Pack) -> None:
+    """Source: pgmpy 1.1.2, variable elimination on the BIF file."""
+    path = next(path for path in SAMPLES if path.stem == "traits_only")
+    assessment = assess(read_case(path.read_bytes(), shipped), shipped)
+    expected = states(assessment)
+    found = pgmpy_posteriors(bif(conditional_tables(assessment.network)), evidence(assessment.network), expected)
+    for name, chances in expected.items():
+        assert_allclose(found[name], chances, rtol=0, atol=1e-9, err_msg=name)

@@ -1,0 +1,230 @@
+"""The command line, as scripts rely on it: what is written where, exit status, and messages instead of tracebacks."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import click
+import pytest
+from click.testing import CliRunner, Result
+
+import riskapi.cli
+from riskapi.cli import main, sample
+from riskapi.report.audit import json_bytes
+from tests.conftest import ROOT, SAMPLES
+
+SAMPLE = ROOT / "sample_requests" / "before_the_visit.json"
+AUDIT = {"network.bif", "network.bifxml", "evidence.json", "inputs.json", "result.json"}
+
+
+@pytest.fixture(autouse=True)
+def repository_knowledge(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Every command works on the repository's pack, in an empty folder."""
+    monkeypatch.setenv("RISKAPI_KNOWLEDGE", str(ROOT / "knowledge"))
+    monkeypatch.chdir(tmp_path)
+
+
+def run(*arguments: str, data: bytes | None = None) -> Result:
+    return CliRunner().invoke(main, list(arguments), input=data)
+
+
+def changed(**vehicle: object) -> bytes:
+    """The sample with other facts about the vehicle."""
+    case = json.loads(SAMPLE.read_bytes())
+    case["vehicle"] |= vehicle
+    return json.dumps(case).encode()
+
+
+def refused(result: Result, *words: str) -> None:
+    """One assert for every refusal: status 1, these words on standard error, nothing on standard output, no traceback."""
+    assert result.exit_code == 1, result.output
+    assert result.stdout == ""
+    assert "Traceback" not in result.stderr
+    for word in words:
+        assert word in result.stderr
+
+
+# ---- assess ----------------------------------------------------------------------------------------------
+
+
+def test_without_an_option_the_result_goes_to_standard_output() -> None:
+    result = run("assess", str(SAMPLE))
+    assert result.exit_code == 0, result.stderr
+    answer = json.loads(result.stdout)
+    assert 0 <= answer["risk"]["score"] <= 100
+    assert re.fullmatch(r"[0-9a-f]{16}", answer["assessment_id"])
+    assert answer["created_at"].startswith(json.loads(SAMPLE.read_bytes())["as_of"] + "T00:00:00")
+
+
+def test_the_same_input_gives_the_same_bytes_whether_from_a_file_or_from_standard_input() -> None:
+    first, second = run("assess", str(SAMPLE)), run("assess", "-", "--json", "-", data=SAMPLE.read_bytes())
+    assert first.stdout_bytes == second.stdout_bytes
+
+
+def test_other_input_gives_another_id() -> None:
+    first, second = run("assess", "-", data=changed()), run("assess", "-", data=changed() + b"\n")
+    assert json.loads(first.stdout)["assessment_id"] != json.loads(second.stdout)["assessment_id"]
+
+
+def test_every_output_at_once(tmp_path: Path) -> None:
+    options = ["--json", "result.json", "--pdf", "report.pdf", "--audit", "deep/audit"]
+    result = run("assess", str(SAMPLE), *options)
+    assert (result.exit_code, result.stdout) == (0, ""), result.stderr
+    assert {item.name for item in tmp_path.iterdir()} == {"result.json", "report.pdf", "deep"}
+    assert {item.name for item in (tmp_path / "deep" / "audit").iterdir()} == AUDIT
+    assert (tmp_path / "report.pdf").read_bytes().startswith(b"%PDF-")
+    assert (tmp_path / "deep" / "audit" / "result.json").read_bytes() == (tmp_path / "result.json").read_bytes()
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_every_sample_is_assessed(path: Path) -> None:
+    result = run("assess", str(path))
+    assert result.exit_code == 0, result.stderr
+    answer = json.loads(result.stdout)
+    assert json_bytes(answer) == result.stdout_bytes
+    for point in answer["weak_points"]:
+        assert sum(point["state"].values()) == pytest.approx(1, abs=3e-6)
+
+
+def test_all_faults_of_a_case_are_named_at_once_with_file_place_and_mend() -> None:
+    odometer = {"value": -5, "unit": "km"}
+    result = run("assess", "-", data=changed(odometer=odometer, build_date="2090-01-01"))
+    refused(result, "/vehicle/odometer", "/vehicle/build_date", "standard input: ")
+    assert len(result.stderr.splitlines()) >= 2
+
+
+@pytest.mark.parametrize("data", [b"", b"{", b"[]", b"null", b'{"a": NaN}', b"\xff\xfe", b"[" * 100_000])
+def test_what_is_no_case_is_refused(data: bytes) -> None:
+    refused(run("assess", "-", data=data), "standard input: ")
+
+
+def test_a_body_that_is_too_long_is_refused() -> None:
+    refused(run("assess", "-", data=b'{"reference": "' + b"x" * 5_000_000 + b'"}'))
+
+
+def test_nothing_is_written_when_the_case_is_at_fault(tmp_path: Path) -> None:
+    (tmp_path / "bad.json").write_bytes(changed(odometer=7))
+    refused(
+        run("assess", "bad.json", "--json", "r.json", "--pdf", "r.pdf", "--audit", "a"), "bad.json: /vehicle/odometer"
+    )
+    assert [item.name for item in tmp_path.iterdir()] == ["bad.json"]
+
+
+def test_nothing_is_written_when_one_output_cannot_be(tmp_path: Path) -> None:
+    refused(run("assess", str(SAMPLE), "--json", "r.json", "--pdf", "missing/r.pdf"), "missing")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_file_that_is_not_there_is_named() -> None:
+    refused(run("assess", "nowhere.json"), "nowhere.json", "No such file")
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["assess"],
+        ["assess", "a.json", "--nonsense"],
+        ["nonsense"],
+        ["serve", "--port", "0"],
+        ["engines", "a", "b", "c"],
+    ],
+)
+def test_wrong_usage_has_its_own_status(arguments: list[str]) -> None:
+    result = run(*arguments)
+    assert result.exit_code == 2
+    assert "Usage:" in result.stderr
+
+
+def test_two_outputs_of_one_name_are_wrong_usage(tmp_path: Path) -> None:
+    assert run("assess", str(SAMPLE), "--json", "same", "--pdf", "same").exit_code == 2
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_fault_of_the_program_shows_no_traceback(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError("float division by zero")
+
+    monkeypatch.setattr(riskapi.cli.service, "assess", broken)
+    result = run("assess", str(SAMPLE))
+    assert result.exit_code == 3
+    assert "Traceback" not in result.stderr
+    assert "ZeroDivisionError" in result.stderr
+
+
+# ---- browsing and checking -------------------------------------------------------------------------------
+
+
+def test_engines_families_revisions_and_one_revision() -> None:
+    assert "lapwing: Tarnbeck Lapwing" in run("engines").stdout
+    family = run("engines", "lapwing").stdout
+    revisions = re.findall(r"^  (\w+): built from", family, re.MULTILINE)
+    assert len(revisions) >= 6
+    for revision in revisions:
+        told = run("engines", "lapwing", revision)
+        assert told.exit_code == 0
+        assert "Weak points" in told.stdout
+
+
+def test_an_unknown_engine_is_named_with_the_way_to_find_the_known_ones() -> None:
+    refused(run("engines", "nonesuch"), "engine family", "nonesuch", "riskapi engines")
+    refused(run("engines", "lapwing", "nonesuch"), "revision", "nonesuch")
+
+
+def test_a_knowledge_pack_in_order_is_one_line_of_counts() -> None:
+    result = run("knowledge", "check")
+    assert result.exit_code == 0, result.stderr
+    assert re.fullmatch(r"\d+ weak points, \d+ checks, \d+ operations, \d+ engine families\n", result.stdout)
+    assert run("knowledge", "check", str(ROOT / "knowledge")).stdout == result.stdout
+
+
+def test_every_fault_of_a_knowledge_pack_has_file_line_and_column() -> None:
+    result = run("knowledge", "check", str(ROOT / "tests" / "reference"))
+    refused(result)
+    assert len(result.stderr.splitlines()) >= 5
+    assert all(re.match(r"[^:]+:\d+:\d+: ", line) for line in result.stderr.splitlines())
+
+
+def test_a_knowledge_folder_that_is_not_there_is_named() -> None:
+    refused(run("knowledge", "check", "nowhere"), "nowhere")
+
+
+# ---- demo and help ---------------------------------------------------------------------------------------
+
+
+def test_the_demo_prints_a_summary_and_writes_the_report_here(tmp_path: Path) -> None:
+    result = run("demo")
+    assert result.exit_code == 0, result.stderr
+    assert str(tmp_path / "riskapi_demo.pdf") in result.stdout
+    assert (tmp_path / "riskapi_demo.pdf").read_bytes().startswith(b"%PDF-")
+    assert "Of 100 cars like this" in result.stdout
+
+
+def test_the_demo_writes_where_it_is_told(tmp_path: Path) -> None:
+    assert run("demo", "--pdf", "mine.pdf").exit_code == 0
+    assert [item.name for item in tmp_path.iterdir()] == ["mine.pdf"]
+
+
+def test_the_demo_case_is_a_shipped_sample() -> None:
+    assert sample("noisy_early.json") == (ROOT / "sample_requests" / "noisy_early.json").read_bytes()
+
+
+def commands(command: click.Command, path: tuple[str, ...] = ()) -> list[tuple[str, ...]]:
+    if not isinstance(command, click.Group):
+        return [path]
+    return [path, *(found for name, sub in command.commands.items() for found in commands(sub, (*path, name)))]
+
+
+@pytest.mark.parametrize("path", commands(main), ids=" ".join)
+def test_every_command_has_help_and_stands_in_the_readme(path: tuple[str, ...]) -> None:
+    assert run(*path, "--help").exit_code == 0
+    assert " ".join(("riskapi", *path)) in (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def test_it_runs_as_a_module() -> None:
+    command = [sys.executable, "-m", "riskapi", "--version"]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
+    assert done.stdout == f"riskapi, version {riskapi.__version__}\n"
