@@ -40,7 +40,7 @@ def changed(**vehicle: object) -> bytes:
 
 
 def refused(result: Result, *words: str) -> None:
-    """One assert for every refusal: status 1, these words on standard error, nothing on standard output, no traceback."""
+    """What every refusal has: status 1, these words on standard error, nothing on standard output, no traceback."""
     assert result.exit_code == 1, result.output
     assert result.stdout == ""
     assert "Traceback" not in result.stderr

@@ -131,9 +131,13 @@ def root_transforms(
     uses = uses_of(outlook, roots)
     rows = use_transforms(outlook, transforms, spend, uses, candidate, renewed)
     absent = np.ones((count, len(roots)))
-    for w, k, use, weight in uses.mixes:
-        result[w, :, k] += weight * rows[use]
-        absent[w, k] -= weight
+    w, k, use = (np.array([mix[i] for mix in uses.mixes], dtype=int) for i in range(3))
+    weight = np.array([mix[3] for mix in uses.mixes])
+    np.subtract.at(absent, (w, k), weight)
+    if len(set(zip(w.tolist(), k.tolist(), strict=True))) == w.size:
+        result[w, :, k] = weight[:, None, None] * rows[use]
+    else:
+        np.add.at(result, (w, slice(None), k), weight[:, None, None] * rows[use])
     result[:, 0] += np.maximum(absent, 0.0)[..., None]
     return result
 

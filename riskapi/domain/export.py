@@ -73,7 +73,7 @@ def _looked_at(tables: dict[str, SymptomTables], findings: Sequence[CountedFindi
 
 
 def _rows(cdf: Floats) -> tuple[tuple[float, ...], ...]:
-    return tuple(tuple(float(x) for x in row) for row in cdf)
+    return tuple(tuple(row) for row in cdf.tolist())
 
 
 def _symptom_node(name: str, groups: Sequence[Group], weak_points: Sequence[WeakPoint]) -> SymptomNode:
@@ -86,7 +86,7 @@ def _symptom_node(name: str, groups: Sequence[Group], weak_points: Sequence[Weak
         links.append(ParentLink(weak_points[index].id, "weak_point", tuple(_rows(c) for c in (cdfs[:1] if same else cdfs))))
     for higher, table in groups[0].tables.items():
         links += [ParentLink(higher, "symptom", (_rows(arc),)) for lower, arc in table.runs_down if lower == name]
-    return SymptomNode(name, tables[0].symptom.levels, tuple(float(x) for x in tables[0].background), tuple(links))
+    return SymptomNode(name, tables[0].symptom.levels, tuple(tables[0].background.tolist()), tuple(links))
 
 
 def _check_node(finding: CountedFinding, identity: EngineIdentity, roots: Sequence[Root]) -> CheckNode:

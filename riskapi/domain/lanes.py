@@ -131,7 +131,7 @@ class _Builder:
         parts = tuple(dict.fromkeys([works, *(part for _, part in supplies)]))
         spans = spans_of(wp, self.case, self.pack, self.oil, CARES[root.care], root.tuned, self.timeline.now)
         kept = max((part.planned.kept[root.care] for part in parts if part.planned), default=0.0)
-        key = (wp.id, tuple(part.id for part in parts), supplies, spans, kept)
+        key = (wp.id, works.id, tuple((t, part.id) for t, part in supplies), spans, kept)
         if key not in self._known:
             if spans not in self._clocks:
                 self._clocks[spans] = effective_clocks(self.timeline, spans)

@@ -12,7 +12,6 @@ from riskapi.domain.costing import (
     IMMEDIATE,
     PLANNED,
     PriceTable,
-    SpendKind,
     Transforms,
     distribution,
     make_transforms,
@@ -25,7 +24,7 @@ from riskapi.domain.posterior import Posterior
 from riskapi.domain.sweep import Sweep
 from riskapi.domain.timeline import Floats
 
-POINTS, PILOT_POINTS = 512, 128
+POINTS, COARSE_POINTS, PILOT_POINTS = 512, 256, 128
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,16 +89,14 @@ def chance_of(posterior: Posterior, values: Floats) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Curves:
-    """Surprise cost on one lattice: the whole term, per horizon, and what is immediate; (N,) each."""
+    """Surprise cost of the whole term on one lattice; earlier horizons and the immediate part on a coarser one."""
 
     lattice: Lattice
-    horizons: tuple[Floats, ...]
-    immediate: Floats
+    whole: Floats
     transforms: Transforms
-
-    @property
-    def whole(self) -> Floats:
-        return self.horizons[-1]
+    coarse: Lattice
+    earlier: tuple[Floats, ...]
+    immediate: Floats
 
 
 def curves(outlook: Outlook, posterior: Posterior, prices: PriceTable, budget: float, mean: float) -> Curves:
@@ -107,11 +104,12 @@ def curves(outlook: Outlook, posterior: Posterior, prices: PriceTable, budget: f
     lattice = fitted_lattice(outlook, posterior, prices, budget, mean)
     single = make_transforms(prices, lattice, ("service", "found"))
 
-    def spread(spend: SpendKind) -> Floats:
-        return distribution(outlook, posterior, single, spend)
-
-    by_horizon = tuple(spread(unplanned(h)) for h in range(len(outlook.horizons)))
-    return Curves(lattice, by_horizon, spread(IMMEDIATE), single)
+    last = len(outlook.horizons) - 1
+    whole = distribution(outlook, posterior, single, unplanned(last))
+    coarse = make_lattice(budget, lattice.step * lattice.size / 2.0, COARSE_POINTS, 1.0 / COARSE_POINTS)
+    rough = make_transforms(prices, coarse, ("service", "found"))
+    earlier = tuple(distribution(outlook, posterior, rough, unplanned(h)) for h in range(last))
+    return Curves(lattice, whole, single, coarse, earlier, distribution(outlook, posterior, rough, IMMEDIATE))
 
 
 def fitted_lattice(
@@ -137,9 +135,10 @@ def spread_of(pmf: Floats, lattice: Lattice, mean: float, discounted: float, zer
 
 def year_costs(outlook: Outlook, drawn: Curves, means: Sequence[float]) -> tuple[YearCost, ...]:
     """Cumulative surprise cost at each horizon."""
+    rows = [(pmf, drawn.coarse) for pmf in drawn.earlier] + [(drawn.whole, drawn.lattice)]
     return tuple(
-        YearCost(year, mean, *(quantile(pmf, drawn.lattice, level) for level in (0.1, 0.5, 0.9)))
-        for year, mean, pmf in zip(outlook.horizons, means, drawn.horizons, strict=True)
+        YearCost(year, mean, *(quantile(pmf, lattice, level) for level in (0.1, 0.5, 0.9)))
+        for year, mean, (pmf, lattice) in zip(outlook.horizons, means, rows, strict=True)
     )
 
 

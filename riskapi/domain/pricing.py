@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -10,7 +11,7 @@ from riskapi.domain.assessment import PlannedItem
 from riskapi.domain.costing import Prices, PriceTable
 from riskapi.domain.identify import EngineIdentity, settled
 from riskapi.domain.jobs import Outcome, PriceLevel, Severity, make_job, severity
-from riskapi.domain.knowledge import FAULTY, Family, OutcomeTable, Pack, PartRevision, Traits, WeakPoint
+from riskapi.domain.knowledge import FAULTY, Family, OutcomeTable, Pack, Traits, WeakPoint
 from riskapi.domain.timeline import Floats, Timeline
 
 
@@ -18,31 +19,34 @@ def price_table(
     pack: Pack, level: PriceLevel, identity: EngineIdentity, weak_points: Sequence[WeakPoint]
 ) -> PriceTable:
     """(weak point, candidate) -> severities; equal tables under equal traits are built once."""
-    known: dict[tuple[object, ...], Severity] = {}
-
-    def one(table: OutcomeTable, traits: Traits) -> Severity:
-        asked = {name for row in table.rows for name, _ in row.when.terms}
-        key = (id(table), tuple((name, traits.get(name)) for name in sorted(asked)))
-        if key not in known:
-            known[key] = severity(table, traits, pack, level)
-        return known[key]
-
-    def renewal(part: PartRevision | None) -> Severity | None:
-        if part is None or part.planned is None:
-            return None
-        key = ("planned", part.planned.operation)
-        if key not in known:
-            job = make_job((part.planned.operation,), pack, level)
-            known[key] = Severity((Outcome(1.0, job, part.name),), (), None)
-        return known[key]
-
     result = {}
     for w, wp in enumerate(weak_points):
-        planned = renewal(next((part for part in wp.parts if part.planned), None))
+        planned = next((part.planned.operation for part in wp.parts if part.planned), None)
         for c, candidate in enumerate(identity.candidates):
             traits = settled(wp.applies, candidate.traits)
-            result[w, c] = Prices(one(wp.in_service, traits), one(wp.found_faulty, traits), planned)
+            result[w, c] = Prices(
+                _severity(pack, wp.id, "in_service", _asked(wp.in_service, traits), level),
+                _severity(pack, wp.id, "found_faulty", _asked(wp.found_faulty, traits), level),
+                _renewal(pack, planned, level) if planned is not None else None,
+            )
     return result
+
+
+def _asked(table: OutcomeTable, traits: Traits) -> Traits:
+    """Only the traits that decide something in this table."""
+    asked = {name for row in table.rows for name, _ in row.when.terms}
+    return Traits(tuple((name, value) for name, value in traits.items if name in asked))
+
+
+@lru_cache(maxsize=4096)
+def _severity(pack: Pack, weak_point: str, table: str, traits: Traits, level: PriceLevel) -> Severity:
+    return severity(getattr(pack.weak_point(weak_point), table), traits, pack, level)
+
+
+@lru_cache(maxsize=512)
+def _renewal(pack: Pack, operation: str, level: PriceLevel) -> Severity:
+    job = make_job((operation,), pack, level)
+    return Severity((Outcome(1.0, job, pack.operation(operation).name),), (), None)
 
 
 def service_items(family: Family | None, pack: Pack, level: PriceLevel, timeline: Timeline) -> tuple[PlannedItem, ...]:

@@ -129,8 +129,9 @@ def cell_edges(lane: Lane, cells: int) -> Floats:
     pieces = np.ones(lengths.size, dtype=int)
     for _ in range(cells - lengths.size):
         pieces[int(np.argmax(lengths / pieces))] += 1
-    parts = [np.linspace(a, b, n, endpoint=False) for a, b, n in zip(corners, corners[1:], pieces, strict=False)]
-    return np.concatenate([*parts, [lane.timeline.now]])
+    piece = np.repeat(np.arange(lengths.size), pieces)
+    within = np.arange(piece.size) - np.repeat(np.cumsum(pieces) - pieces, pieces)
+    return np.append(corners[piece] + within * (lengths / pieces)[piece], lane.timeline.now)
 
 
 def _planned_date(lane: Lane, fitted: Floats, part: npt.NDArray[np.intp]) -> Floats:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -45,6 +46,8 @@ from riskapi.domain.outlook import MassTable, Outlook, look_ahead
 from riskapi.domain.posterior import Posterior
 from riskapi.domain.pricing import price_table, service_items, shared_access_saving
 from riskapi.domain.terms import Terms
+
+FIXED_POINTS = 256
 
 
 def cost_and_risk(
@@ -111,7 +114,7 @@ def _cost(
         planned=planned_spread(
             outlook, posterior, prices, means, services, pack.defaults.discount_rate, terms.years
         ),
-        immediate=spread_of(drawn.immediate, drawn.lattice, at_once, at_once, chance_of(posterior, nothing_now)),
+        immediate=spread_of(drawn.immediate, drawn.coarse, at_once, at_once, chance_of(posterior, nothing_now)),
         shared_access_saving=saving,
         by_year=year_costs(outlook, drawn, horizon_means(outlook, posterior, table, prices)),
         planned_items=(*services, *renewals),
@@ -151,13 +154,18 @@ def _fixed(
     case: Case, pack: Pack, identity: EngineIdentity, outlook: Outlook, posterior: Posterior, nodes: int
 ) -> tuple[FixedChance, ...]:
     """Chances at the pack's fixed amounts, on its default rates, term and distance: a seller cannot move them."""
-    fixed, rate = pack.fixed, pack.defaults.discount_rate
-    lanes = lane_set(case, pack, identity, fixed.distance_km / fixed.years, fixed.years)
-    ahead = look_ahead(lanes, fixed.years, (fixed.years,), rate, nodes)
-    prices = price_table(pack, default_level(case, pack), identity, lanes.weak_points)
-    lattice = make_lattice(max(fixed.amounts), max(fixed.amounts), 512, 0.01)
+    fixed, annual = pack.fixed, pack.fixed.distance_km / pack.fixed.years
+    same_use = outlook.lanes.timeline.annual == annual and not case.usage.planned
+    if same_use and fixed.years in outlook.horizons:
+        ahead, horizon = outlook, outlook.horizons.index(fixed.years)
+    else:
+        plain = replace(case, usage=replace(case.usage, planned=()))
+        lanes = lane_set(plain, pack, identity, annual, fixed.years)
+        ahead, horizon = look_ahead(lanes, fixed.years, (fixed.years,), pack.defaults.discount_rate, nodes), 0
+    prices = price_table(pack, default_level(case, pack), identity, ahead.lanes.weak_points)
+    lattice = make_lattice(max(fixed.amounts), max(fixed.amounts), FIXED_POINTS, 2.0 / FIXED_POINTS)
     single = make_transforms(prices, lattice, ("service", "found"))
-    pmf = distribution(ahead, posterior, single, unplanned(0))
+    pmf = distribution(ahead, posterior, single, unplanned(horizon))
     return fixed_chances(pmf, lattice, fixed.amounts, fixed.years)
 
 

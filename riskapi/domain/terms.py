@@ -34,10 +34,11 @@ def terms_of(case: Case, pack: Pack) -> Terms:
         if own.repair_budget is not None
         else f"{defaults.budget_hours:g} labour hours at the labour rate with tax per {BUDGET_YEARS:g} years of ownership"
     )
+    annual = own.annual_distance_km if own.annual_distance_km is not None else defaults.annual_distance_km
     whole = [float(y) for y in range(1, int(years) + 1) if y < years]
     return Terms(
         years=years,
-        annual=own.annual_distance_km if own.annual_distance_km is not None else defaults.annual_distance_km,
+        annual=annual,
         budget=own.repair_budget if own.repair_budget is not None else default_budget,
         budget_origin=origin,
         level=level,
