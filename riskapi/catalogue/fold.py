@@ -34,7 +34,9 @@ def fold_single_readers(pack: Pack) -> Pack:
     results = {check.symptom: check.results for check in pack.checks if check.symptom in tables}
     return replace(
         pack,
-        symptoms=tuple(_symptom(s, tables, [r.id for r in results[s.id]] if s.id in tables else []) for s in pack.symptoms),
+        symptoms=tuple(
+            _symptom(s, tables, [r.id for r in results[s.id]] if s.id in tables else []) for s in pack.symptoms
+        ),
         weak_points=tuple(_weak_point(wp, tables) for wp in pack.weak_points),
         checks=tuple(_check(check, tables) for check in pack.checks),
     )

@@ -95,7 +95,7 @@ def coverage_of(case: Case, pack: Pack, readings: Readings) -> Coverage:
     core = [check.id for check in pack.checks if check.core]
     return Coverage(
         checked=tuple(
-            Checked(f.check.id, f.check.results[f.result].name, f.reading, f.observed_by) for f in readings.counted
+            Checked(f.check.id, f.check.results[f.result].id, f.reading, f.observed_by) for f in readings.counted
         ),
         not_checked=tuple(Uncounted(*item) for item in readings.not_checked),
         void=tuple(Uncounted(*item) for item in readings.void),
@@ -138,7 +138,7 @@ def _defaults(case: Case, pack: Pack, terms: Terms) -> list[str]:
         (own.years, f"Ownership taken as {d.ownership_years:g} years."),
         (own.annual_distance_km, f"Distance taken as {d.annual_distance_km:,.0f} km a year."),
         (market.labour_rate, f"Labour taken at {d.labour_rate:g} {terms.level.currency} an hour without tax."),
-        (market.parts_index, f"Parts prices taken at {d.parts_index:g} times the pack's."),
+        (market.parts_index, "Parts at the prices of the knowledge pack."),
         (market.tax, f"Tax taken as {100 * d.tax:g} %."),
         (case.vehicle.installation, "Fitting not stated: access hours are the mean of transverse and longitudinal."),
         (case.vehicle.parts_class, "Parts price class taken as mid."),
@@ -160,16 +160,17 @@ def _history(case: Case, pack: Pack) -> list[str]:
     for entry in case.history:
         if entry.work == "renewed" and entry.evidence not in DOCUMENTS:
             texts.append(
-                f"Renewal of {pack.weak_point(str(entry.item)).name} on {entry.on} without papers: taken to have "
+                f"A renewal on {entry.on} without papers ({pack.weak_point(str(entry.item)).name}): taken to have "
                 f"happened with {100 * pack.defaults.undocumented_renewal:g} in 100."
             )
         elif entry.work == "failed":
             texts.append(
-                f"Failure of {pack.weak_point(str(entry.item)).name} on {entry.on}: taken as a renewal then; the failure "
+                f"A failure recorded on {entry.on} ({pack.weak_point(str(entry.item)).name}): taken as a renewal then; the failure "
                 "itself is not used as evidence about the part."
             )
         elif entry.work == "checked" and not usable_look(entry, pack):
-            texts.append(f"The past check {entry.item} of {entry.on} is kept on record but moves no number.")
+            name = pack.check(str(entry.item)).name
+            texts.append(f"The past check \u201c{name}\u201d of {entry.on} is kept on record but moves no number.")
     return texts
 
 
@@ -213,4 +214,3 @@ def all_cautions(pack: Pack, results: Sequence[WeakPointResult], readings: Readi
     for name in names:
         found.update(dict.fromkeys(pack.check(name).cautions))
     return tuple(found)
-

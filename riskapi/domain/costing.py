@@ -32,6 +32,8 @@ class Prices:
 
 
 PriceTable = Mapping[tuple[int, int], Prices]  # (weak point, candidate)
+
+
 @dataclass(frozen=True, slots=True)
 class Transforms:
     """Transforms of single costs on one lattice: per kind (service, found, planned) one row per distinct severity.
@@ -195,9 +197,7 @@ def _stack(rows: Sequence[Floats]) -> Floats:
     return result
 
 
-def node_transforms(
-    outlook: Outlook, transforms: Transforms, uses: Uses, candidate: int
-) -> Complex:
+def node_transforms(outlook: Outlook, transforms: Transforms, uses: Uses, candidate: int) -> Complex:
     """(uses, K, 3, F): masses per doubt node times the transform of all surprise repairs of the term."""
     events = [outlook.spends[lane].events[:, -1, :3] for lane in uses.lanes]
     return _two_fold(events, transforms, uses, candidate)

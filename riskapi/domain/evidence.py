@@ -152,4 +152,3 @@ class _Builder:
             symptoms.append(OpenSymptom(name, table.background[at], parents, higher))
             weights.append(self.likelihoods[name][at])
         return Observed(make_plan(self.factors.shape[0], symptoms), tuple(weights), self.factors, self.constant)
-

@@ -83,7 +83,9 @@ def _symptom_node(name: str, groups: Sequence[Group], weak_points: Sequence[Weak
         levels = tables[0].background.size
         cdfs = [table.parents.get(index, np.ones((3, levels))) for table in tables]
         same = all(np.array_equal(cdfs[0], cdf) for cdf in cdfs)
-        links.append(ParentLink(weak_points[index].id, "weak_point", tuple(_rows(c) for c in (cdfs[:1] if same else cdfs))))
+        links.append(
+            ParentLink(weak_points[index].id, "weak_point", tuple(_rows(c) for c in (cdfs[:1] if same else cdfs)))
+        )
     for higher, table in groups[0].tables.items():
         links += [ParentLink(higher, "symptom", (_rows(arc),)) for lower, arc in table.runs_down if lower == name]
     return SymptomNode(name, tables[0].symptom.levels, tuple(tables[0].background.tolist()), tuple(links))

@@ -49,7 +49,9 @@ def identify(case: Case, pack: Pack) -> EngineIdentity:
     if total <= 0.0:
         raise CaseError([_no_revision(case, family)])
     candidates = tuple(
-        Candidate(revision, weight / total, revision.traits.merged(stated)) for revision, weight in weights if weight > 0.0
+        Candidate(revision, weight / total, revision.traits.merged(stated))
+        for revision, weight in weights
+        if weight > 0.0
     )
     likeliest = max(candidates, key=lambda c: c.weight).revision
     built, assumed = _built(case, pack, likeliest)
@@ -74,7 +76,9 @@ def _weight(case: Case, pack: Pack, revision: Revision) -> float:
 
 
 def _no_revision(case: Case, family: Family) -> Fault:
-    spans = "; ".join(f"{r.id} {r.since} to {r.until or 'now'} ({', '.join(r.codes) or 'no code'})" for r in family.revisions)
+    spans = "; ".join(
+        f"{r.id} {r.since} to {r.until or 'now'} ({', '.join(r.codes) or 'no code'})" for r in family.revisions
+    )
     place = "/vehicle/engine/code" if case.vehicle.engine.code else "/vehicle/build_date"
     return Fault(
         place,
@@ -96,7 +100,9 @@ def _built(case: Case, pack: Pack, revision: Revision | None) -> tuple[date, tup
     if revision is not None:
         end = min(revision.until or case.as_of, case.as_of)
         built = revision.since + (end - revision.since) / 2
-        return built, (f"Neither build date nor first registration stated: the middle of the revision's span, {built}.",)
+        return built, (
+            f"Neither build date nor first registration stated: the middle of the revision's span, {built}.",
+        )
     years = max(case.vehicle.odometer_km / pack.defaults.annual_distance_km, 0.5)
     built = case.as_of - timedelta(days=years * DAYS_PER_YEAR)
     return built, (

@@ -108,7 +108,8 @@ def make_job(operations: tuple[str, ...], pack: Pack, level: PriceLevel) -> Job:
     prices += [p for step in steps for p in pack.access_step(step).one_use]
     labour, tax = hours * level.labour_rate, 1.0 + level.tax
     low, likely, high = (
-        (sum(getattr(p, field) for p in prices) * level.parts_factor + labour) * tax for field in ("low", "likely", "high")
+        (sum(getattr(p, field) for p in prices) * level.parts_factor + labour) * tax
+        for field in ("low", "likely", "high")
     )
     return Job(tuple(operation.id for operation in todo), low, likely, high, hours, access)
 

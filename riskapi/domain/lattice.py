@@ -58,9 +58,12 @@ def discretise(severities: Sequence[Severity], lattice: Lattice) -> Floats:
     within = np.arange(starts[-1]) - np.repeat(starts[:-1], counts)
     edges = (np.repeat([row[2] for row in rows], counts) + within - 0.5) * lattice.step
     survival = pert_survivals([o.job for _, o, _, _ in rows], counts, edges)
-    ways_out = {(s.engines, s.write_off): _ways_out(s, lattice) for s in severities}
+    ways_out: dict[tuple[tuple[Job, ...], float | None], Floats] = {}
     for k, (i, o, first, last) in enumerate(rows):
-        other = ways_out[severities[i].engines, severities[i].write_off]
+        key = (severities[i].engines, severities[i].write_off)
+        if key not in ways_out:
+            ways_out[key] = _ways_out(severities[i], lattice)
+        other = ways_out[key]
         row = survival[starts[k] : starts[k + 1]] * other[first : last + 2]
         row[0] = 1.0
         result[i, first : last + 1] += o.chance * (row[:-1] - row[1:])
@@ -69,7 +72,12 @@ def discretise(severities: Sequence[Severity], lattice: Lattice) -> Floats:
 
 def _ways_out(severity: Severity, lattice: Lattice) -> Floats:
     """P(another engine and the write-off both cost more) at the lower edge of every cell and one beyond, (N + 1,)."""
-    return cap(np.ones(lattice.size + 1), (np.arange(lattice.size + 1) - 0.5) * lattice.step, severity.engines, severity.write_off)
+    return cap(
+        np.ones(lattice.size + 1),
+        (np.arange(lattice.size + 1) - 0.5) * lattice.step,
+        severity.engines,
+        severity.write_off,
+    )
 
 
 def _cells(job: Job, severity: Severity, lattice: Lattice) -> tuple[int, int]:

@@ -118,4 +118,3 @@ def _hazard(mode: ModeArrays, distance: Floats, age: Floats, nodes: Floats) -> F
         scale = np.exp(-(beta * sigma)[:, None, :] * nodes[None, :, None])
         total[lanes] += base[:, None] * scale[..., None]
     return total
-

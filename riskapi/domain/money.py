@@ -125,12 +125,15 @@ def fitted_lattice(
     return make_lattice(budget, p90, size, max(2.0 / size, 0.004))
 
 
-def spread_of(pmf: Floats, lattice: Lattice, mean: float, discounted: float, zero: float, constant: float = 0.0) -> Spread:
+def spread_of(
+    pmf: Floats, lattice: Lattice, mean: float, discounted: float, zero: float, constant: float = 0.0
+) -> Spread:
     """Figures of a distribution; the mean comes from moments, the chance of nothing from the zero atoms."""
     p10, p50, p80, p90 = (
         constant + (0.0 if zero >= level else quantile(pmf, lattice, level)) for level in (0.1, 0.5, 0.8, 0.9)
     )
-    return Spread(mean, discounted, p10, p50, p80, p90, zero)
+    typical = quantile(pmf, lattice, zero + 0.5 * (1.0 - zero)) if zero < 1.0 else None
+    return Spread(mean, discounted, p10, p50, p80, p90, zero, typical)
 
 
 def year_costs(outlook: Outlook, drawn: Curves, means: Sequence[float]) -> tuple[YearCost, ...]:
@@ -142,9 +145,7 @@ def year_costs(outlook: Outlook, drawn: Curves, means: Sequence[float]) -> tuple
     )
 
 
-def horizon_means(
-    outlook: Outlook, posterior: Posterior, table: MassTable, prices: PriceTable
-) -> list[float]:
+def horizon_means(outlook: Outlook, posterior: Posterior, table: MassTable, prices: PriceTable) -> list[float]:
     """Expected surprise cost up to each horizon."""
     roots = outlook.lanes.roots
     ratio = likelihood_ratio(posterior, table)
@@ -153,7 +154,10 @@ def horizon_means(
     result = []
     for h in range(len(outlook.horizons)):
         numbers = np.zeros_like(table.masses)
-        rows = [np.einsum("ksfn,n->s", s.events[:, h, :3], np.arange(s.events.shape[-1])) / s.state.shape[0] for s in outlook.spends]
+        rows = [
+            np.einsum("ksfn,n->s", s.events[:, h, :3], np.arange(s.events.shape[-1])) / s.state.shape[0]
+            for s in outlook.spends
+        ]
         for r, mixes in enumerate(outlook.lanes.mixes):
             for w, mix in enumerate(mixes):
                 for lane, weight in mix.lanes:
@@ -163,7 +167,12 @@ def horizon_means(
 
 
 def planned_spread(
-    outlook: Outlook, posterior: Posterior, prices: PriceTable, means: Means, services: Sequence[PlannedItem], rate: float,
+    outlook: Outlook,
+    posterior: Posterior,
+    prices: PriceTable,
+    means: Means,
+    services: Sequence[PlannedItem],
+    rate: float,
     years: float,
 ) -> Spread:
     """Planned renewals as a distribution, plus the services at fixed intervals as a constant."""

@@ -60,9 +60,7 @@ def look_ahead(lanes: LaneSet, years: float, horizons: Sequence[float], rate: fl
     before = past(lanes.lanes, z, edges)
     played = counts(lanes.lanes, before, z, edges, index, rate)
     copies = {lane: mix.copies for row in lanes.mixes for mix in row for lane, _ in mix.lanes}
-    spends = tuple(
-        _fold(before.state[i], _one(played, i), copies.get(i, 1)) for i in range(len(lanes.lanes))
-    )
+    spends = tuple(_fold(before.state[i], _one(played, i), copies.get(i, 1)) for i in range(len(lanes.lanes)))
     return Outlook(lanes, spends, tuple(horizons), rate)
 
 
@@ -85,7 +83,9 @@ def _fold(state: Floats, played: tuple[Floats, Floats, Floats], copies: int) -> 
         events[:, :, 2, 1], events[:, :, 2, 0] = pmf[:, :, 2], 0.0
         return Spend(state, events, planned, worth)
     masses = np.stack(list(_worst(state.T, copies)), axis=-1)
-    return Spend(masses, _copies_events(pmf, copies), _copies_planned(planned, copies), _copies_worth(state, worth, copies))
+    return Spend(
+        masses, _copies_events(pmf, copies), _copies_planned(planned, copies), _copies_worth(state, worth, copies)
+    )
 
 
 def _worst(parts: Floats, copies: int) -> tuple[Floats, Floats, Floats]:
@@ -112,7 +112,9 @@ def _copies_events(pmf: Floats, copies: int) -> Floats:
     return _trim(np.maximum(np.fft.irfft(rows, size, axis=-1), 0.0))
 
 
-def _chain_complex(a: np.typing.NDArray[np.complex128], b: np.typing.NDArray[np.complex128], copies: int) -> np.typing.NDArray[np.complex128]:
+def _chain_complex(
+    a: np.typing.NDArray[np.complex128], b: np.typing.NDArray[np.complex128], copies: int
+) -> np.typing.NDArray[np.complex128]:
     total = np.zeros_like(a)
     for i in range(copies):
         total += a**i * b * (a + b) ** (copies - 1 - i)

@@ -53,7 +53,10 @@ class Posterior:
 
 
 def group_roots(
-    pack: Pack, identity: EngineIdentity, roots: Sequence[Root], weak_points: Sequence[WeakPoint],
+    pack: Pack,
+    identity: EngineIdentity,
+    roots: Sequence[Root],
+    weak_points: Sequence[WeakPoint],
     findings: Sequence[CountedFinding],
 ) -> tuple[Group, ...]:
     """One group per candidate engine, with the plan for all findings."""
@@ -81,9 +84,7 @@ def _likelihoods(
     return result
 
 
-def root_likelihood(
-    finding: CountedFinding, roots: Sequence[Root], identity: EngineIdentity
-) -> Floats:
+def root_likelihood(finding: CountedFinding, roots: Sequence[Root], identity: EngineIdentity) -> Floats:
     """P(result | root combination), (R,); ones for a finding that reads a symptom."""
     check = finding.check
     if check.root == "care":
@@ -111,8 +112,11 @@ def what_if_columns(count: int) -> np.typing.NDArray[np.bool_]:
 
 
 def infer(
-    groups: Sequence[Group], roots: Sequence[Root], identity: EngineIdentity,
-    findings: Sequence[CountedFinding], masses: Floats,
+    groups: Sequence[Group],
+    roots: Sequence[Root],
+    identity: EngineIdentity,
+    findings: Sequence[CountedFinding],
+    masses: Floats,
 ) -> Posterior:
     """Posterior from the masses (W, 3, R) joint with the history.
 
@@ -120,9 +124,9 @@ def infer(
     """
     used = what_if_columns(len(findings))
     reads_roots = np.array([root_likelihood(f, roots, identity) for f in findings]).reshape(len(findings), len(roots))
-    factor = np.array([root.weight for root in roots]) * np.where(
-        used[:, :, None], reads_roots[None], 1.0
-    ).prod(axis=1)  # (C, R)
+    factor = np.array([root.weight for root in roots]) * np.where(used[:, :, None], reads_roots[None], 1.0).prod(
+        axis=1
+    )  # (C, R)
     joint = np.zeros((used.shape[0], *masses.shape))  # (C, W, 3, R)
     for group in groups:
         index = np.array(group.roots)
@@ -179,8 +183,11 @@ def _impossible_history() -> Fault:
 
 
 def _clash(
-    groups: Sequence[Group], roots: Sequence[Root], identity: EngineIdentity,
-    findings: Sequence[CountedFinding], masses: Floats,
+    groups: Sequence[Group],
+    roots: Sequence[Root],
+    identity: EngineIdentity,
+    findings: Sequence[CountedFinding],
+    masses: Floats,
 ) -> list[Fault]:
     """A smallest clashing set: leave findings out one by one as long as the rest still clashes."""
     kept = list(range(len(findings)))
@@ -190,15 +197,21 @@ def _clash(
             kept = trial
     names = ", ".join(f"{findings[k].check.id} = {findings[k].check.results[findings[k].result].id}" for k in kept)
     return [
-        Fault(findings[k].pointer, f"These findings cannot all be true of one engine: {names}.",
-              "Check which of them was entered wrongly, or leave the doubtful one out.")
+        Fault(
+            findings[k].pointer,
+            f"These findings cannot all be true of one engine: {names}.",
+            "Check which of them was entered wrongly, or leave the doubtful one out.",
+        )
         for k in kept
     ]
 
 
 def evidence_of(
-    groups: Sequence[Group], roots: Sequence[Root], identity: EngineIdentity,
-    findings: Sequence[CountedFinding], masses: Floats,
+    groups: Sequence[Group],
+    roots: Sequence[Root],
+    identity: EngineIdentity,
+    findings: Sequence[CountedFinding],
+    masses: Floats,
 ) -> float:
     """Probability of these findings together with the history."""
     total = 0.0

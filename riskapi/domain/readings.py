@@ -87,7 +87,9 @@ def _results(check: Check, finding: Finding, pack: Pack) -> list[CountedFinding]
             found.append(_counted(member, _by_codes(member, finding.codes), ", ".join(finding.codes), finding, pack))
         elif finding.values is not None and member.measure is not None:
             value = reduce_values(member.measure, finding.values)
-            found.append(_counted(member, level_of(member.measure, value), _said(member.measure, finding), finding, pack))
+            found.append(
+                _counted(member, level_of(member.measure, value), _said(member.measure, finding), finding, pack)
+            )
     return found
 
 
@@ -149,7 +151,13 @@ def _from_case(case: Case, pack: Pack, done: set[str]) -> list[CountedFinding]:
         return []
     return [
         CountedFinding(
-            check.id, check, 0 if moves else len(check.results) - 1, check.table, "", "self", "/vehicle/moves_under_own_power"
+            check.id,
+            check,
+            0 if moves else len(check.results) - 1,
+            check.table,
+            "",
+            "self",
+            "/vehicle/moves_under_own_power",
         )
         for check in pack.checks
         if check.from_case == "moves_under_own_power" and check.id not in done

@@ -260,12 +260,22 @@ def reweigh(lanes: Sequence[Lane], times: Floats, nodes: Floats, fits: Fits, ali
         y, z = lane.clocks.at(np.append(np.minimum(at, lane.timeline.t[-1]), [lane.look.t]))
         pf_y, pf_z = y[-1] + lane.pf_y, z[-1] + lane.pf_z
         count = times.shape[1]
-        own_y = np.concatenate([np.broadcast_to(np.maximum(y[:count], pf_y), (fits.s.shape[1], count)),
-                                np.maximum(y[count:-1], pf_y)[:, None],
-                                np.broadcast_to([y[-1], pf_y], (fits.s.shape[1], 2))], axis=1)
-        own_z = np.concatenate([np.broadcast_to(np.maximum(z[:count], pf_z), (fits.s.shape[1], count)),
-                                np.maximum(z[count:-1], pf_z)[:, None],
-                                np.broadcast_to([z[-1], pf_z], (fits.s.shape[1], 2))], axis=1)
+        own_y = np.concatenate(
+            [
+                np.broadcast_to(np.maximum(y[:count], pf_y), (fits.s.shape[1], count)),
+                np.maximum(y[count:-1], pf_y)[:, None],
+                np.broadcast_to([y[-1], pf_y], (fits.s.shape[1], 2)),
+            ],
+            axis=1,
+        )
+        own_z = np.concatenate(
+            [
+                np.broadcast_to(np.maximum(z[:count], pf_z), (fits.s.shape[1], count)),
+                np.maximum(z[count:-1], pf_z)[:, None],
+                np.broadcast_to([z[-1], pf_z], (fits.s.shape[1], 2)),
+            ],
+            axis=1,
+        )
         life = fits.life.take((np.array([i])[:, None], np.arange(fits.s.shape[1])[None]))
         both = survival(life, own_y[None] - fits.y[i][None, :, None], own_z[None] - fits.z[i][None, :, None], nodes)[0]
         there = np.flatnonzero(fits.s[i] < lane.look.t)
@@ -278,9 +288,13 @@ def reweigh(lanes: Sequence[Lane], times: Floats, nodes: Floats, fits: Fits, ali
         # failures before look - delay were mended before the look: unweighted differences from that point on
         at_edge = alive.edges[i][..., _edge_index(times[i][:n], lane.look.t - lane.delay)][..., None]
         before = (plain - at_edge) + faulty * (at_edge - at_look) + level
-        weighed = np.where(when >= lane.look.t, later, np.where(when >= lane.look.t - lane.delay - 1e-12, just_before, before))
+        weighed = np.where(
+            when >= lane.look.t, later, np.where(when >= lane.look.t - lane.delay - 1e-12, just_before, before)
+        )
         cuts = np.cumsum([n, 1, count - n - 1])
-        for target, values in zip((alive.edges, alive.now, alive.ahead, alive.due), np.split(weighed, cuts, axis=2), strict=True):
+        for target, values in zip(
+            (alive.edges, alive.now, alive.ahead, alive.due), np.split(weighed, cuts, axis=2), strict=True
+        ):
             target[i][:, there] = values[:, there]
         for target in (alive.sound_now, alive.sound_ahead, alive.due_sound):
             target[i][:, there] *= sound
@@ -309,13 +323,17 @@ def _recursion(lanes: Sequence[Lane], edges: Floats, fits: Fits, alive: Alive) -
     flow *= 1.0 - told_chance[..., None] * passed[:, None]
     masses = np.zeros(alive.edges.shape[:3])
     masses[:, :, 0] = 1.0
-    told_edge = np.array([_edge_index(row, lane.told.t) if lane.told else -1 for row, lane in zip(edges, lanes, strict=True)])
+    told_edge = np.array(
+        [_edge_index(row, lane.told.t) if lane.told else -1 for row, lane in zip(edges, lanes, strict=True)]
+    )
     for k in range(n):
         here = np.flatnonzero(told_edge == k)
         if here.size:
             kept_on = 1.0 - kept[here] * ~before_due[here, None, :, k]
             running = alive.edges[here][..., k] * kept_on
-            masses[here, :, n + 1] = told_chance[here, :, 0] * np.sum(masses[here, :, : k + 1] * running[..., : k + 1], axis=2)
+            masses[here, :, n + 1] = told_chance[here, :, 0] * np.sum(
+                masses[here, :, : k + 1] * running[..., : k + 1], axis=2
+            )
         arriving = np.einsum("lkj,lkj->lk", masses[:, :, : k + 1], flow[:, :, : k + 1, k])
         if told_edge.max() >= 0:
             arriving += masses[:, :, n + 1] * flow[:, :, n + 1, k]
@@ -349,7 +367,9 @@ def _today(lanes: Sequence[Lane], edges: Floats, masses: Floats, fits: Fits, ali
     running, sound = masses * on * alive.now[..., 0], masses * on * alive.sound_now[..., 0]
     last_due = fits.due > (now - np.array([lane.delay for lane in lanes]))[:, None]
     failed_late = masses * np.where(
-        last_due[:, None], alive.edges[..., -1] - alive.now[..., 0], (alive.edges[..., -1] - alive.now[..., 0]) * (1.0 - kept)
+        last_due[:, None],
+        alive.edges[..., -1] - alive.now[..., 0],
+        (alive.edges[..., -1] - alive.now[..., 0]) * (1.0 - kept),
     )
     failed_early = masses * (alive.edges[..., 0] - alive.edges[..., -1])
     faulty = failed_late.sum(axis=2) + left * failed_early.sum(axis=2)
@@ -372,9 +392,12 @@ def _first_events(masses: Floats, fits: Fits, alive: Alive, future: Floats) -> t
     fails = (weighted[..., :-1] - weighted[..., 1:]).sum(axis=2)
     slot = np.searchsorted(future, due[:, 0], side="left")  # 0 overdue, m in cell m - 1, M + 1 beyond
     hit = slot[..., None] == np.arange(future.size)
-    at_due = np.stack([
-        np.where(overdue, alive.sound_now[..., 0], alive.due_sound[..., 0]),
-        np.where(overdue, alive.now[..., 0] - alive.sound_now[..., 0], alive.due[..., 0] - alive.due_sound[..., 0]),
-    ], axis=3)
+    at_due = np.stack(
+        [
+            np.where(overdue, alive.sound_now[..., 0], alive.due_sound[..., 0]),
+            np.where(overdue, alive.now[..., 0] - alive.sound_now[..., 0], alive.due[..., 0] - alive.due_sound[..., 0]),
+        ],
+        axis=3,
+    )
     planned = np.einsum("lkj,lkjs,ljm->lksm", masses, at_due, hit.astype(float))
     return fails, planned

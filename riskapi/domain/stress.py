@@ -23,7 +23,9 @@ class OilHistory:
     undocumented: tuple[tuple[float, float], ...]
 
 
-def oil_history(case: Case, pack: Pack, timeline: Timeline, services: Sequence[tuple[float, float | None]]) -> OilHistory:
+def oil_history(
+    case: Case, pack: Pack, timeline: Timeline, services: Sequence[tuple[float, float | None]]
+) -> OilHistory:
     """From the documented services (t [years], odometer [km] or None), the stretches that nothing documents."""
     limit_km = TOLERANCE * pack.defaults.oil_service_km
     limit_years = TOLERANCE * pack.defaults.oil_service_years

@@ -111,9 +111,7 @@ def _cost(
             float(means.discounted.sum()),
             chance_of(posterior, table.quiet),
         ),
-        planned=planned_spread(
-            outlook, posterior, prices, means, services, pack.defaults.discount_rate, terms.years
-        ),
+        planned=planned_spread(outlook, posterior, prices, means, services, pack.defaults.discount_rate, terms.years),
         immediate=spread_of(drawn.immediate, drawn.coarse, at_once, at_once, chance_of(posterior, nothing_now)),
         shared_access_saving=saving,
         by_year=year_costs(outlook, drawn, horizon_means(outlook, posterior, table, prices)),
@@ -138,9 +136,7 @@ def _band(
     return 100.0 * low, 100.0 * high
 
 
-def _after_work(
-    outlook: Outlook, posterior: Posterior, drawn: Curves, terms: Terms, work: Sequence[str]
-) -> float:
+def _after_work(outlook: Outlook, posterior: Posterior, drawn: Curves, terms: Terms, work: Sequence[str]) -> float:
     """The score once these weak points are put right on day 0; that work itself is no surprise any more."""
     renewed = [w for w, wp in enumerate(outlook.lanes.weak_points) if wp.id in work]
     if not renewed:
@@ -195,9 +191,7 @@ def engine_as_identified(identity: EngineIdentity, posterior: Posterior, roots: 
     )
 
 
-def decide(
-    case: Case, pack: Pack, results: Sequence[WeakPointResult], risk: Risk, coverage: Coverage
-) -> Decision:
+def decide(case: Case, pack: Pack, results: Sequence[WeakPointResult], risk: Risk, coverage: Coverage) -> Decision:
     """Advice by the rules of riskapi.domain.advice."""
     advice, reasons = advise(results, risk, coverage)
     return Decision(

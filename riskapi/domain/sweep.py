@@ -71,7 +71,8 @@ def make_plan(weak_points: int, symptoms: Sequence[OpenSymptom]) -> Plan:
         names = [s.id for s in symptoms]
         raise TooComplex(
             f"The findings on {len(names)} symptoms hang together so closely that the exact answer needs "
-            f"an array of {largest:,} entries.", names
+            f"an array of {largest:,} entries.",
+            names,
         )
     return Plan(tuple(symptoms), tuple(components), tuple(lone), largest)
 
@@ -138,6 +139,7 @@ def _order(parts: list[int], members: list[int], symptoms: Sequence[OpenSymptom]
     close_ready()
     left = list(parts)
     while left:
+
         def cost(i: int) -> tuple[int, int, int]:
             finished = sum(1 for f in touches[i] if waiting[f] == {i} and not above[f])
             return size(touches[i]) // 2**finished, size(touches[i]), i

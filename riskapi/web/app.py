@@ -10,7 +10,7 @@ from flask_smorest import Api
 
 from riskapi import __version__
 from riskapi.intake import BYTES_LIMIT
-from riskapi.web import assessments, checks, documents, engines, headers, health, problems
+from riskapi.web import assessments, body, checks, documents, engines, headers, health, problems
 from riskapi.web.state import attach, make_state
 
 _DESCRIPTION = (
@@ -38,11 +38,12 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     in the user's data folder), and any setting of Flask. Raises KnowledgeError or InputError with every fault.
     """
     app = Flask(__name__, static_folder=None)
-    app.config.from_mapping(_OPENAPI, MAX_CONTENT_LENGTH=BYTES_LIMIT)
+    app.config.from_mapping(_OPENAPI, MAX_CONTENT_LENGTH=BYTES_LIMIT + 1)
     app.config.from_mapping(config or {})
     app.json.sort_keys = False  # type: ignore[attr-defined]
     attach(app, make_state(app.config))
     headers.register(app)
+    body.register(app)
     _add_routes(app)
     problems.register(app)
     return app
@@ -53,4 +54,12 @@ def _add_routes(app: Flask) -> None:
     api.DEFAULT_ERROR_RESPONSE_NAME = None
     for module in (assessments, engines, checks, health):
         api.register_blueprint(module.routes.blueprint)
-    documents.register(app, api.spec.to_dict())
+    documents.register(app, _document(api))
+
+
+def _document(api: Any) -> dict[str, Any]:
+    """The OpenAPI document, without two schemas that flask-smorest adds for features not used here."""
+    document: dict[str, Any] = api.spec.to_dict()
+    for name in ("Error", "PaginationMetadata"):
+        document["components"]["schemas"].pop(name, None)
+    return document

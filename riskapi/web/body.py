@@ -2,17 +2,43 @@
 
 from __future__ import annotations
 
-from flask import request
-from werkzeug.exceptions import UnsupportedMediaType
+from flask import Flask, Response, request
+from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
+
+from riskapi.intake import BYTES_LIMIT
+
+DRAIN_LIMIT = 16_000_000  # bytes of a refused body that are still taken off the wire
+_PIECE = 65_536
+
+
+def register(app: Flask) -> None:
+    """See to it that a client gets the answer to a body that was refused."""
+    app.after_request(_drain)
 
 
 def json_body() -> bytes:
     """The bytes of the request body. Aborts with 413 or 415.
 
-    The limit is the application's MAX_CONTENT_LENGTH, which also holds for a body without a stated length.
+    MAX_CONTENT_LENGTH is one byte more than a case may have: a body without a stated length is cut there.
     """
     if not request.is_json:
         raise UnsupportedMediaType('Send the case with "Content-Type: application/json".')
     if request.headers.get("Content-Encoding", "identity") != "identity":
         raise UnsupportedMediaType("Send the case without a content encoding.")
-    return request.get_data(cache=False)
+    body = request.get_data(cache=False)
+    if len(body) > BYTES_LIMIT:
+        raise RequestEntityTooLarge
+    return body
+
+
+def _drain(response: Response) -> Response:
+    """Take the rest of a refused body off the wire, within bounds.
+
+    A server that closes a connection with unread bytes resets it, and many clients then never see the answer. Only
+    where the server ends the stream with the body (wsgi.input_terminated), so that reading cannot wait for more.
+    """
+    if response.status_code >= 400 and request.environ.get("wsgi.input_terminated"):
+        stream, left = request.environ["wsgi.input"], DRAIN_LIMIT
+        while left > 0 and (piece := stream.read(min(_PIECE, left))):
+            left -= len(piece)
+    return response

@@ -1,7 +1,8 @@
 """From a Case to a kept assessment: compute, render, keep.
 
-Result, report and audit are kept as they were first made, not made anew when asked for: so they stay the same bytes even
-after the program or a library has changed. The case and the knowledge pack are kept beside them for recomputation.
+Result, report and audit are kept as they were first made, not made anew when asked for: so they stay the same
+bytes even after the program or a library has changed. The case and the knowledge pack are kept beside them, so that
+everything can be computed again.
 """
 
 from __future__ import annotations

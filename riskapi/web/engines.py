@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from riskapi.web.engine_answers import (
-    EngineListSchema,
     EngineFamilySchema,
+    EngineListSchema,
     RevisionSchema,
     engine_answer,
     engine_summary,

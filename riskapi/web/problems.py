@@ -16,6 +16,7 @@ from flask import Flask, Response, g, request
 from werkzeug.exceptions import HTTPException
 
 from riskapi.errors import CaseError, Fault, FindingsClash, NotFound, RiskapiError, TooComplex, Unreadable
+from riskapi.intake import BYTES_LIMIT
 
 MEDIA_TYPE = "application/problem+json"
 TYPES = {
@@ -63,13 +64,14 @@ def of_http(error: HTTPException) -> Response | HTTPException:
         return problem(422, "query-at-fault", faults=_parameters(data["messages"]))
     if error.code >= 500 and error.code != 503:
         return of_accident(error)
-    answer = problem(error.code, detail=error.description if error.code in _TOLD else None)
+    answer = problem(error.code, detail=_DETAILS.get(error.code, error.description if error.code in _TOLD else None))
     for name, value in error.get_headers(request.environ):
         if name.lower() in ("allow", "retry-after", "accept"):
             answer.headers[name] = value
     return answer
 
 
+_DETAILS = {413: f"At most {BYTES_LIMIT:,} bytes are read. Send one case, without pictures or papers in it."}
 _TOLD = (415, 503)  # their descriptions are written in this package
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from riskapi.domain.case import Case, Engine, Finding, HistoryEntry, Market, Ownership, Usage, Vehicle, Visit
 from riskapi.domain.knowledge import (
     AccessStep, CareShare, Check, CheckResult, Defaults, Effect, Family, Fit, FixedAmounts, Generation, Operation,
-    OutcomeRow, OutcomeTable, Pack, PartPrice, PlannedInterval, Revision, RunDown, Stress, Supply, Symptom, Traits,
+    OutcomeRow, OutcomeTable, Pack, PartPrice, PlannedInterval, Revision, RunDown, Source, Stress, Supply, Symptom, Traits,
     TraitWord, WeakPoint, When,
 )  # fmt: skip
 from tests.simulator.build import ALWAYS, mode, part, weak_point
@@ -101,7 +101,8 @@ def checks() -> tuple[Check, ...]:
     def check(name: str, symptom: str | None, table: tuple[tuple[float, ...], ...], **more: Any) -> Check:
         fields = dict(
             tier="ten_minutes", order=0, root=None, set_up=None, equipment="none", consent="none", minutes=1.0, price=0.0,
-            how="", needs=(), features=(), measure=None, part_of=None, from_case=None, core=True, cautions=(), source=TEST,
+            how="", needs=(), features=(), measure=None, part_of=None, from_case=None, core=True, cautions=(),
+            source=TEST,
             results=tuple(CheckResult(f"r{k}", f"r{k}", ()) for k in range(len(table[0]))),
         ) | more  # fmt: skip
         return Check(name, name, symptom=symptom, table=table, **fields)
@@ -150,15 +151,17 @@ def pack() -> Pack:
         (CareShare(0.3, 0.0), CareShare(0.5, 0.4), CareShare(0.2, 0.9)), TEST,
     )  # fmt: skip
     return Pack(
-        "test", "", "", defaults, FixedAmounts((500.0,), 2.0, 30_000.0), (), words, (), (), weak_points(), symptoms(),
+        "test", "", "", defaults, FixedAmounts((500.0,), 2.0, 30_000.0),
+        (Source(TEST, "judgement", "made up for tests"),), words, (), (), weak_points(), symptoms(),
         (), checks(), steps(), operations(), (family,), (),
     )  # fmt: skip
 
 
 def entry(on: date, work: str, **more: Any) -> HistoryEntry:
     fields: dict[str, Any] = dict(
-        pointer="", odometer_km=None, item=None, result=None, part=None, engine_distance_km=None, evidence="invoice", note=""
-    )
+        pointer="", odometer_km=None, item=None, result=None, part=None, engine_distance_km=None, evidence="invoice",
+        note="",
+    )  # fmt: skip
     return HistoryEntry(on=on, work=work, **{**fields, **more})
 
 
@@ -169,8 +172,9 @@ def found(check: str, result: str, observed_by: str = "self") -> Finding:
 def plain_case() -> Case:
     """Nothing known but age and distance."""
     vehicle = Vehicle(
-        Engine("tiny", None, None, Traits()), None, date(2014, 5, 1), None, 148_000.0, "transverse", "mid", "unknown", None
-    )
+        Engine("tiny", None, None, Traits()), None, date(2014, 5, 1), None, 148_000.0, "transverse", "mid", "unknown",
+        None,
+    )  # fmt: skip
     market = Market("EUR", 100.0, 1.0, 0.2, None, 9_000.0)
     return Case(
         vehicle, date(2024, 6, 1), "private", Usage((), ()), (), Visit(None, None, None, ()), (),

@@ -9,8 +9,8 @@ from riskapi.storage import data_folder, database_url, open_database
 
 
 def test_the_url_of_the_environment_comes_first(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("RISKAPI_DATABASE_URL", "sqlite:////tmp/somewhere.sqlite")
-    assert database_url().database == "/tmp/somewhere.sqlite"
+    monkeypatch.setenv("RISKAPI_DATABASE_URL", "sqlite:////somewhere/else.sqlite")
+    assert database_url().database == "/somewhere/else.sqlite"
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,115 @@
+"""Whole assessments against cars played part by part: chances, cost, and the score.
+
+The default runs a small invented pack that uses every mechanism; RISKAPI_LONG=1 plays more cars, and every sample
+request on the shipped knowledge.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from riskapi.domain.assessment import Assessment
+from riskapi.domain.case import Case
+from riskapi.domain.knowledge import Pack
+from riskapi.domain.lifetime import doubt_nodes
+from riskapi.service import assess
+from tests.simulator import tiny
+from tests.simulator.scene import car_of
+from tests.simulator.simulate import Car, Cars, repeat
+
+LONG = bool(os.environ.get("RISKAPI_LONG"))
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_requests").glob("*.json"))
+Figures = dict[str, Callable[[Cars], float]]
+
+
+def figures(car: Car, budget: float) -> Figures:
+    """What is compared, as functions of the played cars."""
+    found: Figures = {
+        "mean": lambda cars: cars.mean(cars.spent[:, -1]),
+        "score": lambda cars: 100 * cars.share(cars.spent[:, -1] > budget),
+        "nothing": lambda cars: cars.share(cars.spent[:, -1] == 0),
+        "immediate": lambda cars: cars.mean(cars.immediate),
+        "p50": lambda cars: cars.quantile(cars.spent[:, -1], 0.5),
+        "p80": lambda cars: cars.quantile(cars.spent[:, -1], 0.8),
+        "p90": lambda cars: cars.quantile(cars.spent[:, -1], 0.9),
+    }
+    for column, _ in enumerate(car.ends[1:], start=1):
+        found[f"year {column}"] = lambda cars, k=column: cars.mean(cars.spent[:, k])  # type: ignore[misc]
+    for slot in car.roots[0].slots:
+        name = slot.weak_point.id
+        found[f"{name} degraded"] = lambda cars, n=name: cars.share(cars.states[n] == 1)  # type: ignore[misc]
+        found[f"{name} faulty"] = lambda cars, n=name: cars.share(cars.states[n] == 2)  # type: ignore[misc]
+        found[f"{name} cost"] = lambda cars, n=name: cars.mean(cars.costs[n])  # type: ignore[misc]
+        found[f"{name} fails"] = lambda cars, n=name: cars.share(cars.fails[n])  # type: ignore[misc]
+    return found
+
+
+def computed(answer: Assessment) -> dict[str, float]:
+    """The same figures of the assessment."""
+    cost = answer.cost.unplanned
+    found = {
+        "mean": cost.mean, "score": answer.risk.score, "nothing": cost.p_zero, "immediate": answer.cost.immediate.mean,
+        "p50": cost.p50, "p80": cost.p80, "p90": cost.p90,
+    }  # fmt: skip
+    found |= {f"year {k}": year.mean for k, year in enumerate(answer.cost.by_year, start=1)}
+    for point in answer.weak_points:
+        found[f"{point.id} degraded"], found[f"{point.id} faulty"] = point.state.degraded, point.state.faulty
+        found[f"{point.id} cost"], found[f"{point.id} fails"] = point.expected_cost, point.failure_probability
+    return found
+
+
+def disagreements(case: Case, pack: Pack, count: int, times: int) -> list[str]:
+    """Figures off by more than 5 standard errors and a small share of themselves (quantiles: one lattice step)."""
+    answer = assess(case, pack)
+    car = car_of(case, pack, tuple(doubt_nodes()))
+    played, wrong = repeat(car, figures(car, answer.risk.repair_budget), count, times, seed=20), []
+    for name, value in computed(answer).items():
+        estimate = played[name]
+        slack = answer.cost.step if name in ("p50", "p80", "p90") else 0.005 * abs(value) + 2e-4
+        if not estimate.agrees(value, errors=5.0, slack=slack):
+            wrong.append(f"{name}: played {estimate.value:.5g} +- {estimate.error:.2g}, computed {value:.5g}")
+    return wrong
+
+
+@pytest.mark.parametrize("case", [tiny.plain_case(), tiny.full_case()], ids=["nothing known", "history and findings"])
+def test_small_pack_with_every_mechanism(case: Case) -> None:
+    count, times = (60_000, 12) if LONG else (4_000, 6)
+    assert disagreements(case, tiny.pack(), count, times) == []
+
+
+@pytest.mark.skipif(not LONG, reason="minutes per case; set RISKAPI_LONG=1")
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda p: p.stem)
+def test_sample_requests_on_the_shipped_knowledge(path: Path) -> None:
+    from riskapi.catalogue import default_directory, load_pack
+    from riskapi.intake import read_case
+
+    pack = load_pack(default_directory())
+    assert disagreements(read_case(path.read_bytes(), pack), pack, 15_000, 6) == []
+
+
+@pytest.mark.parametrize("years", [1.0, 6.0])
+def test_what_the_buyer_plans_moves_no_state(years: float) -> None:
+    from dataclasses import replace
+
+    case, pack = tiny.full_case(), tiny.pack()
+    plans = replace(case, ownership=replace(case.ownership, years=years, annual_distance_km=40_000.0))
+    first, second = (
+        {w.id: (w.state.sound, w.state.degraded, w.state.faulty) for w in assess(c, pack).weak_points} for c in (case, plans)
+    )
+    assert first.keys() == second.keys()
+    for name, chances in first.items():
+        assert second[name] == pytest.approx(chances, abs=1e-9)
+
+
+def test_the_order_of_findings_and_history_does_not_matter() -> None:
+    from dataclasses import replace
+
+    case, pack = tiny.full_case(), tiny.pack()
+    turned = replace(case, findings=case.findings[::-1], history=case.history[::-1])
+    assert computed(assess(turned, pack)) == pytest.approx(computed(assess(case, pack)), rel=1e-9, abs=1e-12)
+    assert np.isfinite(list(computed(assess(case, pack)).values())).all()

@@ -1,0 +1,86 @@
+"""The published document: valid OpenAPI 3.1, complete, and true of what is answered."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from openapi_spec_validator import validate
+
+from riskapi.web.problems import TYPES
+from riskapi.web.sample import SAMPLE
+from tests.web.shapes import complaints, published
+
+PATHS = {
+    "/healthz",
+    "/v1/assessments",
+    "/v1/assessments/{identifier}",
+    "/v1/assessments/{identifier}/audit.zip",
+    "/v1/assessments/{identifier}/report.pdf",
+    "/v1/checks",
+    "/v1/checks/{identifier}",
+    "/v1/engines",
+    "/v1/engines/{family}",
+    "/v1/engines/{family}/{revision}",
+}
+
+
+def test_it_is_valid_openapi_3_1(document: dict[str, Any]) -> None:
+    validate(document)
+    assert document["openapi"].startswith("3.1")
+
+
+def test_it_tells_every_route(app: Flask, document: dict[str, Any]) -> None:
+    assert set(document["paths"]) == PATHS
+    served = {rule.rule for rule in app.url_map.iter_rules()}
+    assert len(served) == len(PATHS) + 2  # itself and the page for people
+
+
+def test_every_schema_is_used(document: dict[str, Any]) -> None:
+    text = str(document)
+    unused = [name for name in document["components"]["schemas"] if f"'#/components/schemas/{name}'" not in text]
+    assert unused == []
+
+
+def test_every_property_has_words(document: dict[str, Any]) -> None:
+    mute = [
+        f"{name}.{key}"
+        for name, schema in document["components"]["schemas"].items()
+        for key, value in schema.get("properties", {}).items()
+        if "description" not in value and not any("description" in part for part in value.get("anyOf", []))
+    ]
+    assert mute == []
+
+
+def test_the_sample_fits_its_own_schema(document: dict[str, Any]) -> None:
+    body = document["paths"]["/v1/assessments"]["post"]["requestBody"]["content"]["application/json"]
+    assert body["example"] == SAMPLE
+    assert complaints(published(document, "Case"), SAMPLE) == []
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"vehicle": {"engine": {}, "odometer": 138000}},
+        {"as_of": 20240501},
+        {"findings": [{"check": 5}]},
+        {"colour": "blue"},
+    ],
+)
+def test_the_schema_refuses_what_the_intake_refuses(document: dict[str, Any], wrong: dict[str, Any]) -> None:
+    assert complaints(published(document, "Case"), {**SAMPLE, **wrong}) != []
+
+
+def test_the_page_for_people_tells_every_route_and_fetches_nothing(client: FlaskClient) -> None:
+    answer = client.get("/v1/docs")
+    assert answer.content_type.startswith("text/html")
+    for path in PATHS:
+        assert path in answer.text
+    for name in TYPES:
+        assert f'id="{name}"' in answer.text
+    assert "http://" not in answer.text
+    assert "https://" not in answer.text
+    assert "<script" not in answer.text
+    assert "default-src 'none'; style-src 'sha256-" in answer.headers["Content-Security-Policy"]

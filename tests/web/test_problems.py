@@ -1,0 +1,100 @@
+"""Every error is a problem, and none tells about the inside."""
+
+from __future__ import annotations
+
+import logging
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from sqlalchemy.exc import OperationalError
+
+from riskapi.errors import Fault, FindingsClash, TooComplex
+from riskapi.storage import Repository
+from riskapi.web.sample import SAMPLE
+from tests.web.shapes import pointers, problem
+
+INSIDE = "the secret of the house"
+
+
+@pytest.fixture
+def failing(monkeypatch: pytest.MonkeyPatch) -> Any:
+    """Makes the pipeline raise what the test gives it."""
+
+    def raise_in_pipeline(error: Exception) -> None:
+        def fail(*_: object) -> None:
+            raise error
+
+        monkeypatch.setattr("riskapi.service.assess", fail)
+
+    return raise_in_pipeline
+
+
+def test_an_unknown_path(client: FlaskClient) -> None:
+    told = problem(client.get("/v1/nothing"), 404)
+    assert told["type"] == "about:blank"
+    assert told["title"] == "Not Found"
+
+
+def test_a_method_that_is_not_there_names_those_that_are(client: FlaskClient) -> None:
+    answer = client.delete("/v1/assessments")
+    problem(answer, 405)
+    assert set(answer.headers["Allow"].split(", ")) == {"OPTIONS", "POST"}
+
+
+def test_findings_that_cannot_be_together(client: FlaskClient, failing: Any) -> None:
+    failing(FindingsClash([Fault("/findings/0", "These two exclude each other.", "Look again.")]))
+    told = problem(client.post("/v1/assessments", json=SAMPLE), 422)
+    assert told["type"] == "/v1/docs#findings-clash"
+    assert pointers(told) == ["/findings/0"]
+
+
+def test_too_complex_names_the_traits(client: FlaskClient, failing: Any) -> None:
+    failing(TooComplex("Too many combinations.", ["cam_drive is not stated.", "vvt is not stated."]))
+    told = problem(client.post("/v1/assessments", json=SAMPLE), 422)
+    assert told["type"] == "/v1/docs#too-complex"
+    assert [fault["message"] for fault in told["faults"]] == ["cam_drive is not stated.", "vvt is not stated."]
+
+
+def test_an_accident_is_logged_and_not_told(
+    client: FlaskClient, failing: Any, caplog: pytest.LogCaptureFixture
+) -> None:
+    failing(RuntimeError(INSIDE))
+    with caplog.at_level(logging.ERROR):
+        answer = client.post("/v1/assessments", json=SAMPLE)
+    told = problem(answer, 500)
+    for word in (INSIDE, "RuntimeError", "Traceback", ".py"):
+        assert word not in answer.text
+    assert told["request_id"] in caplog.text
+    assert INSIDE in caplog.text
+
+
+def test_nothing_is_kept_when_the_report_cannot_be_drawn(
+    app: Flask, client: FlaskClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept: list[object] = []
+
+    def fail(*_: object, **__: object) -> bytes:
+        raise RuntimeError(INSIDE)
+
+    monkeypatch.setattr("riskapi.web.desk.render_pdf", fail)
+    monkeypatch.setattr(Repository, "add", lambda *given: kept.append(given))
+    problem(client.post("/v1/assessments", json=SAMPLE), 500)
+    assert kept == []
+
+
+def test_a_database_that_is_down(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    def fail(_: object) -> None:
+        raise OperationalError("SELECT 1", {}, Exception(INSIDE))
+
+    monkeypatch.setattr(Repository, "ping", fail)
+    answer = client.get("/healthz")
+    assert problem(answer, 503)["detail"] == "The database does not answer."
+    assert INSIDE not in answer.text
+
+
+def test_a_query_at_fault(client: FlaskClient) -> None:
+    told = problem(client.get("/v1/checks?limit=0&cursor=x"), 422)
+    assert told["type"] == "/v1/docs#query-at-fault"
+    assert [fault["parameter"] for fault in told["faults"]] == ["limit"]
