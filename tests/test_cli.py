@@ -224,6 +224,13 @@ def test_every_command_has_help_and_stands_in_the_readme(path: tuple[str, ...]) 
     assert " ".join(("riskapi", *path)) in (ROOT / "README.md").read_text(encoding="utf-8")
 
 
+def test_the_case_in_the_readme_is_a_case() -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    case = text.split("```json\n")[1].split("```")[0]
+    result = run("assess", "-", data=case.encode())
+    assert result.exit_code == 0, result.stderr
+
+
 def test_it_runs_as_a_module() -> None:
     command = [sys.executable, "-m", "riskapi", "--version"]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)

@@ -161,7 +161,8 @@ class RepairPlanSchema(AnswerSchema):
 class DecisionSchema(AnswerSchema):
     advice = word("What to do.", ADVICE)
     hazards = texts("Weak points whose hazard forbids driving.")
-    reasons = texts("Why.")
+    reasons = texts("Why, in sentences.")
+    reason_weak_points = texts("Those of the reasons that are weak points.")
     price_for_findings = money("Price at which the findings are paid for; null without sound_value.", allow_none=True)
     cautious_price = money("The same for a cautious buyer; null without sound_value.", allow_none=True)
     items = many(PriceLineSchema, "How the price comes about.")

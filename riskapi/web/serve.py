@@ -23,7 +23,8 @@ class _Server(BaseApplication):  # type: ignore[misc]
 
     def load_config(self) -> None:
         for name, value in self.options.items():
-            self.cfg.set(name, value)
+            if name in self.cfg.settings:  # older releases do not have every one of them
+                self.cfg.set(name, value)
 
     def load(self) -> Flask:
         return self.app
@@ -40,6 +41,7 @@ def run(host: str = "127.0.0.1", port: int = 8000, workers: int = 2) -> None:
         "graceful_timeout": _GRACE,
         "post_fork": lambda _arbiter, _worker: _forget_connections(app),
         "accesslog": None,
+        "control_socket_disable": True,  # nothing is opened beside the port
     }
     _Server(app, options).run()
 

@@ -14,6 +14,9 @@ from flask.testing import FlaskClient
 from riskapi.web import create_app
 from riskapi.web.sample import SAMPLE
 from riskapi.web.state import state_of
+from tests.storage.databases import postgresql_url
+
+__all__ = ["app", "client", "document", "made", "postgresql_url"]
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_requests").glob("*.json"))
 

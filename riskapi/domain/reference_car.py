@@ -1,0 +1,89 @@
+"""The car as usually sold: same engine, age, odometer, use and prices, average care, nothing looked at.
+
+Its market price is the user's `sound_value`; what the findings change against its expected cost is what they
+change about the price.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from riskapi.domain.assessment import PriceLine, Spread
+from riskapi.domain.case import Case
+from riskapi.domain.identify import EngineIdentity
+from riskapi.domain.knowledge import CARES, Pack
+from riskapi.domain.lanes import LaneSet, lane_set
+from riskapi.domain.money import Means, expected
+from riskapi.domain.outlook import look_ahead, mass_table
+from riskapi.domain.posterior import group_roots, infer
+from riskapi.domain.pricing import price_table
+from riskapi.domain.terms import Terms
+
+AVERAGE = CARES.index("average")
+
+
+@dataclass(frozen=True, slots=True)
+class ReferenceCost:
+    """Expected cost of the reference car [money]: surprise, the same discounted, planned, the same discounted."""
+
+    unplanned: float
+    discounted: float
+    planned: float
+    planned_discounted: float
+
+
+def reference_cost(
+    case: Case, pack: Pack, identity: EngineIdentity, revision_chances: Sequence[float], terms: Terms, nodes: int
+) -> ReferenceCost:
+    """Means of the reference car; `revision_chances` are those of the assessed car, per candidate engine."""
+    unseen = replace(case, history=(), findings=())
+    lanes = _average_care(lane_set(unseen, pack, identity, terms.annual, terms.years), identity, revision_chances)
+    outlook = look_ahead(lanes, terms.years, (terms.years,), pack.defaults.discount_rate, nodes)
+    table = mass_table(outlook, range(len(lanes.roots)))
+    groups = group_roots(pack, identity, lanes.roots, lanes.weak_points, ())
+    posterior = infer(groups, lanes.roots, identity, (), table.masses)
+    means = expected(posterior, table, price_table(pack, terms.level, identity, lanes.weak_points), lanes.roots)
+    return ReferenceCost(
+        *(float(x.sum()) for x in (means.unplanned, means.discounted, means.planned, means.planned_discounted))
+    )
+
+
+def _average_care(lanes: LaneSet, identity: EngineIdentity, chances: Sequence[float]) -> LaneSet:
+    """Only root combinations of average care, weighted with the chances of the candidate engines."""
+    kept = [i for i, root in enumerate(lanes.roots) if root.care == AVERAGE]
+    scale = [chance / candidate.weight for chance, candidate in zip(chances, identity.candidates, strict=True)]
+    weights = np.array([lanes.roots[i].weight * scale[lanes.roots[i].candidate] for i in kept])
+    roots = tuple(replace(lanes.roots[i], weight=float(w)) for i, w in zip(kept, weights / weights.sum(), strict=True))
+    return replace(lanes, roots=roots, mixes=tuple(lanes.mixes[i] for i in kept))
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """price_for_findings = sound value - D + shared access saving, uncapped; cautious_price with P80 for the mean."""
+
+    for_findings: float
+    cautious: float
+    items: tuple[PriceLine, ...]
+
+
+def price_for_findings(
+    sound_value: float, means: Means, unplanned: Spread, reference: ReferenceCost, saving: float
+) -> Prices:
+    """The price that matches the findings, line by line; the lines add up to the cautious price."""
+    immediate = float(means.immediate.sum())
+    later = float(means.discounted.sum()) - immediate - reference.discounted
+    planned = float(means.planned_discounted.sum()) - reference.planned_discounted
+    price = sound_value - immediate - later - planned + saving
+    cautious = min(price, sound_value - (unplanned.p80 - reference.unplanned))
+    lines = (
+        PriceLine("Value of this car as usually sold", sound_value),
+        PriceLine("Repairs needed now, on average", -immediate),
+        PriceLine("Saved where these repairs share dismantling", saving),
+        PriceLine("Later surprise repairs, against the car as usually sold", -later),
+        PriceLine("Planned work falling due, against the car as usually sold", -planned),
+        PriceLine("Room for what is not known", cautious - price),
+    )
+    return Prices(price, cautious, lines)
