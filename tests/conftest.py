@@ -1,11 +1,8 @@
-"""What all tests share: the shipped knowledge pack, the sample cases, and what to do when a component is missing."""
+"""What all tests share: the shipped knowledge pack and the sample cases."""
 
 from __future__ import annotations
 
-import os
-from collections.abc import Callable
 from pathlib import Path
-from typing import NoReturn
 
 import hypothesis
 import pytest
@@ -24,15 +21,3 @@ hypothesis.settings.load_profile("steady")
 def shipped() -> Pack:
     """The knowledge pack of the repository."""
     return load_pack(ROOT / "knowledge")
-
-
-@pytest.fixture
-def without() -> Callable[[str], NoReturn]:
-    """`without("PostgreSQL")`: the test cannot run. Locally it is skipped; in CI a missing component is a failure."""
-
-    def stop(component: str) -> NoReturn:
-        if os.environ.get("CI"):
-            pytest.fail(f"{component} is missing")
-        pytest.skip(f"{component} is missing")
-
-    return stop

@@ -55,3 +55,11 @@ def test_the_knowledge_pack_is_in_order() -> None:
     assert len(pack.weak_points) >= 16
     assert len(pack.checks) >= 26
     assert sum(len(family.revisions) for family in pack.families) >= 6
+
+
+def test_weak_points_checks_and_roots_have_names_of_their_own() -> None:
+    """They are the variables of one exported network."""
+    pack = load_pack(ROOT / "knowledge")
+    names = [*(point.id for point in pack.weak_points), *(check.id for check in pack.checks)]
+    names += ["revision", "care", "tune", "history"]
+    assert sorted(set(names)) == sorted(names)

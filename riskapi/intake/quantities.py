@@ -107,8 +107,8 @@ class Quantity(Group):
 class Amount(Quantity):
     """Money, or money per hour: loaded as Money; which currency is right is known only with the pack."""
 
-    def __init__(self, schema: type[QuantitySchema], *, high: float, **kwargs: Any) -> None:
-        super().__init__(schema, "", high=high, **kwargs)
+    def __init__(self, schema: type[QuantitySchema], *, low: float = 0.0, high: float, **kwargs: Any) -> None:
+        super().__init__(schema, "", low=low, high=high, **kwargs)
 
     def settle(self, loaded: Any, written: Any) -> Any:
         return Money(self.within(loaded["value"], written), loaded["unit"].removesuffix("/h"))

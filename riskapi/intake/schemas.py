@@ -38,8 +38,8 @@ def _odometer(description: str, **kwargs: Any) -> q.Quantity:
     return q.Quantity(q.DistanceSchema, "km", high=ODOMETER_LIMIT, metadata=_told(description), **kwargs)
 
 
-def _money(description: str) -> q.Amount:
-    return q.Amount(q.MoneySchema, high=MONEY_LIMIT, metadata=_told(description))
+def _money(description: str, low: float = 0.0) -> q.Amount:
+    return q.Amount(q.MoneySchema, low=low, high=MONEY_LIMIT, metadata=_told(description))
 
 
 class EngineSchema(RequestSchema):
@@ -238,7 +238,7 @@ class OwnershipSchema(RequestSchema):
     annual_distance = q.Quantity(
         q.DistanceSchema, "km", high=200_000, metadata=_told("Distance per year with the buyer.")
     )
-    repair_budget = _money("What unplanned engine repairs may cost over that time.")
+    repair_budget = _money("What unplanned engine repairs may cost over that time.", low=1)
 
 
 class MarketSchema(RequestSchema):
@@ -249,7 +249,7 @@ class MarketSchema(RequestSchema):
         shape="a currency code of three capital letters (ISO 4217)",
         metadata=_told("Currency of every amount of the case.", "EUR"),
     )
-    labour_rate = q.Amount(q.HourlyRateSchema, high=MONEY_LIMIT, metadata=_told("Workshop rate without tax."))
+    labour_rate = q.Amount(q.HourlyRateSchema, low=1, high=MONEY_LIMIT, metadata=_told("Workshop rate without tax."))
     parts_index = q.Quantity(
         q.FactorSchema, "x", low=0.01, high=100_000, metadata=_told("Part prices against those of the pack.")
     )

@@ -35,6 +35,8 @@ def test_a_bare_number_is_refused_and_the_mend_keeps_it() -> None:
         ("market.tax", {"value": 120, "unit": "%"}, "/market/tax/value", "outside 0 to 100 %"),
         ("market.currency", "euro", "/market/currency", "is not a currency code of three capital letters"),
         ("market.labour_rate", {"value": 95, "unit": "EUR"}, "/market/labour_rate/unit", '"EUR" is not a currency'),
+        ("market.labour_rate", {"value": 0, "unit": "EUR/h"}, "/market/labour_rate/value", "outside 1 to 10,000,000"),
+        ("ownership.repair_budget", {"value": 0, "unit": "EUR"}, "/ownership/repair_budget/value", "outside 1 to"),
         ("as_of", "2024-13-01", "/as_of", "not in the calendar"),
         ("as_of", "01.05.2024", "/as_of", "is not a date written YYYY-MM-DD"),
         ("as_of", "20240501", "/as_of", "is not a date written YYYY-MM-DD"),

@@ -42,7 +42,9 @@ def test_computed_and_played_histories_agree(features: tuple[str, ...], seed: in
     for today in range(3):
         here = weight * (state == today)
         figures = [(f"state {today}", here, before.state[0, :, today].mean())]
-        figures += [(f"state {today}, {n} failures", here * (breaks == n), pmf[today, n]) for n in range(min(3, pmf.shape[1]))]
+        figures += [
+            (f"state {today}, {n} failures", here * (breaks == n), pmf[today, n]) for n in range(min(3, pmf.shape[1]))
+        ]
         figures += [(f"state {today}, planned work", here * services, planned[today] @ np.arange(planned.shape[1]))]
         for name, played, computed in figures:
             error = played.std() / np.sqrt(CARS)

@@ -101,7 +101,13 @@ def test_two_looks_at_one_symptom_never_prove_more_than_the_symptom_itself(seed:
                        tuple(tuple(float(a == b) for b in range(levels)) for a in range(levels)))  # fmt: skip
     rng = np.random.default_rng(seed)
     rough = tuple(
-        CheckNode(f"look{k}", "symptom", symptom.id, ("r0", "r1"), tuple((1 - v, v) for v in np.sort(rng.uniform(0, 1, levels))))
+        CheckNode(
+            f"look{k}",
+            "symptom",
+            symptom.id,
+            ("r0", "r1"),
+            tuple((1 - v, v) for v in np.sort(rng.uniform(0, 1, levels))),
+        )
         for k in range(2)
     )
     known = [swept(replace(base, checks=(*base.checks, reader), evidence=(*base.evidence, ("known", f"r{k}"))))

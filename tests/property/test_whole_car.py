@@ -8,15 +8,18 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from riskapi.catalogue import default_directory, load_pack
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lifetime import doubt_nodes
+from riskapi.intake import read_case
 from riskapi.service import assess
 from tests.simulator import tiny
 from tests.simulator.scene import car_of
@@ -85,21 +88,17 @@ def test_small_pack_with_every_mechanism(case: Case) -> None:
 @pytest.mark.skipif(not LONG, reason="minutes per case; set RISKAPI_LONG=1")
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda p: p.stem)
 def test_sample_requests_on_the_shipped_knowledge(path: Path) -> None:
-    from riskapi.catalogue import default_directory, load_pack
-    from riskapi.intake import read_case
-
     pack = load_pack(default_directory())
     assert disagreements(read_case(path.read_bytes(), pack), pack, 15_000, 6) == []
 
 
 @pytest.mark.parametrize("years", [1.0, 6.0])
 def test_what_the_buyer_plans_moves_no_state(years: float) -> None:
-    from dataclasses import replace
-
     case, pack = tiny.full_case(), tiny.pack()
     plans = replace(case, ownership=replace(case.ownership, years=years, annual_distance_km=40_000.0))
     first, second = (
-        {w.id: (w.state.sound, w.state.degraded, w.state.faulty) for w in assess(c, pack).weak_points} for c in (case, plans)
+        {w.id: (w.state.sound, w.state.degraded, w.state.faulty) for w in assess(c, pack).weak_points}
+        for c in (case, plans)
     )
     assert first.keys() == second.keys()
     for name, chances in first.items():
@@ -107,8 +106,6 @@ def test_what_the_buyer_plans_moves_no_state(years: float) -> None:
 
 
 def test_the_order_of_findings_and_history_does_not_matter() -> None:
-    from dataclasses import replace
-
     case, pack = tiny.full_case(), tiny.pack()
     turned = replace(case, findings=case.findings[::-1], history=case.history[::-1])
     assert computed(assess(turned, pack)) == pytest.approx(computed(assess(case, pack)), rel=1e-9, abs=1e-12)

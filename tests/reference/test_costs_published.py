@@ -52,7 +52,7 @@ def job(low: float, likely: float, high: float) -> Job:
 
 def test_one_job_on_the_lattice_has_the_mean_and_variance_of_its_pert() -> None:
     lattice = Lattice(4.0, 1024)
-    pmf = discretise(Severity((Outcome(1.0, job(500, 800, 1400), ""),), (), None), lattice)
+    pmf = discretise([Severity((Outcome(1.0, job(500, 800, 1400), ""),), (), None)], lattice)[0]
     x = np.arange(lattice.size) * lattice.step
     mean = (500 + 4 * 800 + 1400) / 6
     assert pmf.sum() == pytest.approx(1.0, abs=1e-12)
@@ -67,7 +67,7 @@ def test_cheapest_of_repair_other_engine_and_write_off() -> None:
     drawn = np.minimum(pert(900, 2500, 6000, 400_000, rng), pert(2000, 2600, 4200, 400_000, rng)).clip(max=cap)
     assert capped_mean(repair, [engine], cap) == pytest.approx(drawn.mean(), abs=4 * drawn.std() / 400_000**0.5)
     lattice = Lattice(10.0, 1024)
-    pmf = discretise(Severity((Outcome(1.0, repair, ""),), (engine,), cap), lattice)
+    pmf = discretise([Severity((Outcome(1.0, repair, ""),), (engine,), cap)], lattice)[0]
     assert pmf @ np.arange(1024) * 10 == pytest.approx(capped_mean(repair, [engine], cap), abs=1.0)
     for amount in (1505.0, 2205.0, 2805.0):
         share = (drawn > amount).mean()

@@ -96,7 +96,9 @@ def test_published_limited_failure_population_fit() -> None:
 def test_without_a_limited_population_the_same_data_fit_worse() -> None:
     """The plain Weibull optimum is -303.0316, so the flaw share is worth a likelihood ratio of 20.0."""
     data = lives("ic_limited_failure_population")
-    plain = max(log_likelihood(worn(b, e), data) for b in np.linspace(0.1, 0.3, 21) for e in np.geomspace(1e8, 1e16, 41))
+    plain = max(
+        log_likelihood(worn(b, e), data) for b in np.linspace(0.1, 0.3, 21) for e in np.geomspace(1e8, 1e16, 41)
+    )
     assert 2 * (log_likelihood(flawed(0.0067445, 0.495976, 28.3672), data) - plain) == pytest.approx(20.0, abs=0.2)
 
 

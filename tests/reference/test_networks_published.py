@@ -45,7 +45,10 @@ def bn2o() -> tuple[Network, list[dict[str, Any]]]:
     causes = tuple(weak(name.lower(), p) for name, p in given["causes"].items())
     symptoms = tuple(
         SymptomNode(
-            name.lower(), ("no", "yes"), (1 - f["leak"], 1.0), tuple(link(c.lower(), (1 - w, 1.0)) for c, w in f["weights"].items())
+            name.lower(),
+            ("no", "yes"),
+            (1 - f["leak"], 1.0),
+            tuple(link(c.lower(), (1 - w, 1.0)) for c, w in f["weights"].items()),
         )
         for name, f in given["findings"].items()
     )
@@ -77,7 +80,9 @@ def test_noisy_max_with_three_levels(level: int) -> None:
     given = document("noisy_max_case")
     below = {n: (e[0], e[0] + e[1], 1.0) for n, e in given["effect_given_cause_alone"].items()}
     leak = given["leak"]
-    sign = SymptomNode("e", ("0", "1", "2"), (leak[0], leak[0] + leak[1], 1.0), tuple(link(n.lower(), b) for n, b in below.items()))
+    sign = SymptomNode(
+        "e", ("0", "1", "2"), (leak[0], leak[0] + leak[1], 1.0), tuple(link(n.lower(), b) for n, b in below.items())
+    )
     read = tuple(tuple(float(k == r) for r in range(3)) for k in range(3))
     net = network(tuple(weak(n.lower(), p) for n, p in given["priors"].items()), (sign,), {"e": f"r{level}"}, read)
     want = given["posterior"][level]
@@ -90,11 +95,15 @@ def test_noisy_max_with_three_levels(level: int) -> None:
 
 
 @pytest.mark.parametrize("row", table("delay_three_state"), ids=lambda r: r["age_km"])
-@pytest.mark.parametrize(("result", "column"), [("r1", "p_def_given_pos_sens80_spec95"), ("r0", "p_def_given_neg_sens80_spec95")])
+@pytest.mark.parametrize(
+    ("result", "column"), [("r1", "p_def_given_pos_sens80_spec95"), ("r0", "p_def_given_neg_sens80_spec95")]
+)
 def test_a_look_at_a_defect_that_has_not_failed_yet(row: dict[str, str], result: str, column: str) -> None:
     """Delay-time model: 'has not failed' is one check, a look of 80 % sensitivity and 95 % specificity another."""
     good, defective, failed = (float(row[c]) for c in ("p_good", "p_defective", "p_failed"))
-    defect = SymptomNode("defect", ("no", "yes"), (1.0, 1.0), (ParentLink("w", "weak_point", (((1, 1), (0, 1), (0, 1)),)),))
+    defect = SymptomNode(
+        "defect", ("no", "yes"), (1.0, 1.0), (ParentLink("w", "weak_point", (((1, 1), (0, 1), (0, 1)),)),)
+    )
     stopped = SymptomNode("stopped", ("no", "yes"), (1.0, 1.0), (link("w", (0.0, 1.0)),))
     checks = (
         CheckNode("look", "symptom", "defect", ("r0", "r1"), ((0.95, 0.05), (0.2, 0.8))),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -54,7 +55,7 @@ def hurried(base: Line, stretches: Iterable[Stretch], until: float) -> Line:
     edges = sorted({*base.at, until, *(e for s in stretches for e in (s.start, s.end))} - {np.inf, -np.inf})
     edges = [edge for edge in edges if base.at[0] <= edge <= until]
     value = [float(base.value[0])]
-    for left, right in zip(edges, edges[1:], strict=False):
+    for left, right in pairwise(edges):
         middle = (left + right) / 2
         factor = float(np.prod([s.factor for s in stretches if s.start <= middle < s.end]))
         value.append(value[-1] + factor * float(base(right) - base(left)))

@@ -127,7 +127,10 @@ def _read(network: Network, symptoms: Sequence[SymptomNode], known: Mapping[str,
         for level in range(len(first.levels))
     ]
     columns = _columns(network, first)
-    chance = [(b - a) * prod(c[k] for c in columns) for k, (a, b) in enumerate(zip([Fraction(0), *below], below))]
+    chance = [
+        (b - a) * prod(c[k] for c in columns)
+        for k, (a, b) in enumerate(zip([Fraction(0), *below], below, strict=False))
+    ]
     if not any(p.id == first.id and p.kind == "symptom" for s in rest for p in s.parents):
         return sum(chance, Fraction(0)) * _read(network, rest, known, revision)
     return sum(

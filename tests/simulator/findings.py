@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from riskapi.domain.case import Case, Finding
 from riskapi.domain.knowledge import CARES, Check, Measure, Pack, Traits, WeakPoint, When
@@ -62,7 +63,7 @@ def measured(rule: Measure, values: Sequence[float]) -> int:
         "lowest": lambda: min(values),
         "highest": lambda: top,
         "lowest_share": lambda: min(values) / top if top > 0 else 0.0,
-        "low_neighbours": lambda: sum(max(pair) < rule.floor_share * top for pair in zip(values, values[1:], strict=False)),
+        "low_neighbours": lambda: sum(max(pair) < rule.floor_share * top for pair in pairwise(values)),
     }[rule.reduce]()
     index = sum(value >= bound for bound in rule.bounds)
     return len(rule.bounds) - index if rule.descending else index

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.random import Generator
 
 from riskapi.domain.knowledge import PartRevision, PlannedInterval
+from riskapi.domain.lifetime import doubt_nodes
 from riskapi.domain.renewal import Lane, PastLook, ToldRenewal
 from riskapi.domain.timeline import Reading, Span, build_timeline, effective_clocks
 from tests.simulator.build import mode, part, weak_point
@@ -87,6 +88,4 @@ def _part(rng: Generator, features: tuple[str, ...], name: str) -> PartRevision:
 
 def nodes_for(features: tuple[str, ...], count: int = 8) -> np.ndarray:
     """The product's doubt nodes, or none."""
-    from riskapi.domain.lifetime import doubt_nodes
-
     return doubt_nodes(count if "spread" in features else 1)

@@ -11,11 +11,15 @@ from riskapi.domain.sweep import OpenSymptom, Sweep, make_plan
 Cdf = tuple[float, ...]
 
 
-def random_network(rng: Generator, causes: int = 4, symptoms: int = 4, arcs: bool = True, positives: float = 0.6) -> Network:
+def random_network(
+    rng: Generator, causes: int = 4, symptoms: int = 4, arcs: bool = True, positives: float = 0.6
+) -> Network:
     """Noisy-MAX network with one root of two values, imperfect readers, several looks at one symptom, and arcs."""
     combinations = 2
     weak_points = tuple(
-        WeakPointNode(f"w{i}", tuple(_shares(rng, np.array([8.0, 1.0, 1.0]), rng.uniform(0.3, 1.0)) for _ in range(combinations)))
+        WeakPointNode(
+            f"w{i}", tuple(_shares(rng, np.array([8.0, 1.0, 1.0]), rng.uniform(0.3, 1.0)) for _ in range(combinations))
+        )
         for i in range(causes)
     )
     nodes: list[SymptomNode] = []
@@ -25,8 +29,12 @@ def random_network(rng: Generator, causes: int = 4, symptoms: int = 4, arcs: boo
         links = [ParentLink(f"w{i}", "weak_point", ((_quiet(levels), *_cdfs(rng, 2, levels)),)) for i in sorted(who)]
         if arcs and k and rng.random() < 0.5:
             above = nodes[int(rng.integers(k))]
-            links.append(ParentLink(above.id, "symptom", ((_quiet(levels), *_cdfs(rng, len(above.levels) - 1, levels)),)))
-        nodes.append(SymptomNode(f"s{k}", tuple(f"l{x}" for x in range(levels)), _cdfs(rng, 1, levels)[0], tuple(links)))
+            links.append(
+                ParentLink(above.id, "symptom", ((_quiet(levels), *_cdfs(rng, len(above.levels) - 1, levels)),))
+            )
+        nodes.append(
+            SymptomNode(f"s{k}", tuple(f"l{x}" for x in range(levels)), _cdfs(rng, 1, levels)[0], tuple(links))
+        )
     checks, evidence = [], []
     for node in nodes:
         for look in range(int(rng.integers(0, 3))):
@@ -34,7 +42,9 @@ def random_network(rng: Generator, causes: int = 4, symptoms: int = 4, arcs: boo
             rows = tuple(_shares(rng, np.ones(results), 1.0) for _ in node.levels)
             checks.append(CheckNode(name, "symptom", node.id, tuple(f"r{x}" for x in range(results)), rows))
             evidence.append((name, f"r{results - 1 if rng.random() < positives else 0}"))
-    care = CheckNode("c_care", "root", "care", ("r0", "r1"), (_shares(rng, np.ones(2), 1.0), _shares(rng, np.ones(2), 1.0)))
+    care = CheckNode(
+        "c_care", "root", "care", ("r0", "r1"), (_shares(rng, np.ones(2), 1.0), _shares(rng, np.ones(2), 1.0))
+    )
     roots = (RootNode("care", ("kept", "left"), _shares(rng, np.ones(2), 1.0)),)
     history = tuple(float(x) for x in rng.uniform(0.1, 1.0, combinations))
     return Network(

@@ -77,9 +77,7 @@ def _renew_once(life: Life, past: Past, doubt: Floats, rng: Generator) -> bool:
     return True
 
 
-def _exchange(
-    life: Life, past: Past, again: Bools, when: Floats, told: Bools, doubt: Floats, rng: Generator
-) -> None:
+def _exchange(life: Life, past: Past, again: Bools, when: Floats, told: Bools, doubt: Floats, rng: Generator) -> None:
     """Fit the next part to the cars `again`: the one told of, or the one on sale."""
     if not again.any():
         return

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 from math import exp
 
 from riskapi.domain.case import Case, HistoryEntry
@@ -157,10 +158,13 @@ class _Builder:
     def _gaps(self) -> list[tuple[float, float]]:
         """Times without a documented oil service in time."""
         limit_km, limit = LATE * self.pack.defaults.oil_service_km, LATE * self.pack.defaults.oil_service_years
-        kept = [e for e in self.case.history if e.work == "engine_replaced" or (e.work == "oil_service" and e.evidence in PAPERS)]
+        kept = [
+            e
+            for e in self.case.history
+            if e.work == "engine_replaced" or (e.work == "oil_service" and e.evidence in PAPERS)
+        ]
         stops = sorted({0.0, self.today, *(self._at(e) for e in kept)})
-        pairs = zip(stops, stops[1:], strict=False)
-        return [(a, b) for a, b in pairs if b - a > limit or self.odometer(b) - self.odometer(a) > limit_km]
+        return [(a, b) for a, b in pairwise(stops) if b - a > limit or self.odometer(b) - self.odometer(a) > limit_km]
 
     def slot(self, point: WeakPoint, candidate: Candidate, care: int, tuned: bool) -> Slot:
         """A weak point under one combination of roots, in every variant that unstated traits leave open."""
@@ -251,7 +255,12 @@ class _Builder:
             check, time = self.pack.check(entry.item), self._at(entry)
             effects = [e for e in point.effects if e.symptom == check.symptom]
             sure = check.table and check.result_index(entry.result) == 0 and not any(row[0] for row in check.table[1:])
-            if effects and sure and self.pack.symptom(effects[0].symptom).zone is None and start < time < self.today - 0.05:
+            if (
+                effects
+                and sure
+                and self.pack.symptom(effects[0].symptom).zone is None
+                and start < time < self.today - 0.05
+            ):
                 found.append(Look(time, (1.0, below(effects[0].degraded)[0], below(effects[0].faulty)[0])))
         return tuple(sorted(found, key=lambda look: look.when)[-1:])
 

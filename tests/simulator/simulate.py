@@ -155,7 +155,10 @@ def price(life: Life, car: Car, traits: Traits, events: Events, rng: Generator) 
 
 
 def _chances(table: OutcomeTable, traits: Traits, pack: Pack | None) -> list[float]:
-    return [row.chance * (odds(row.when, traits, pack) if pack else float(bool(row.when.holds(traits)))) for row in table.rows]
+    return [
+        row.chance * (odds(row.when, traits, pack) if pack else float(bool(row.when.holds(traits))))
+        for row in table.rows
+    ]
 
 
 def _cars_of(car: Car, index: int, count: int, rng: Generator) -> Cars:
@@ -229,7 +232,9 @@ class Estimate:
         return abs(self.value - other) <= errors * self.error + slack
 
 
-def repeat(car: Car, figures: dict[str, Callable[[Cars], float]], count: int, times: int, seed: int) -> dict[str, Estimate]:
+def repeat(
+    car: Car, figures: dict[str, Callable[[Cars], float]], count: int, times: int, seed: int
+) -> dict[str, Estimate]:
     """Each figure with its standard error over `times` independent runs of `count` cars."""
     runs = [play(car, count, np.random.default_rng((seed, index))) for index in range(times)]
     values = {name: np.array([figure(cars) for cars in runs]) for name, figure in figures.items()}

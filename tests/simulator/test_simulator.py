@@ -48,7 +48,15 @@ def test_renewals_match_tijms_table_8_1_1(row: dict[str, str]) -> None:
 
 def test_states_of_a_first_part_match_the_survival_function() -> None:
     # nothing is repaired before today, so every car still has its first part
-    point = weak_point((part(mode((3.0, 200_000.0)),),), pf_km=20_000.0, repair_delay_years=99.0)
+    point = weak_point(
+        (
+            part(
+                mode((3.0, 200_000.0)),
+            ),
+        ),
+        pf_km=20_000.0,
+        repair_delay_years=99.0,
+    )
     car = life(point, 10.0)
     state = states_today(car, play_past(car, np.zeros(CARS), np.random.default_rng(1)))
     alive, sound = np.exp(-(0.75**3)), np.exp(-(0.85**3))
@@ -65,10 +73,10 @@ def test_flaw_share_and_two_clocks() -> None:
 
 
 def belt_by_quadrature(shape: float, scale: float, due: float, years: float, steps: int = 4000) -> tuple[float, float]:
-    """Mean failures and planned renewals up to `years`: u(t) = int_0^min(t, due) f(x)(1 + u(t - x)) dx + S(due) u(t - due)."""
+    """Mean failures and planned renewals, from u(t) = int_0^min(t, due) f(x)(1 + u(t - x)) dx + S(due) u(t - due)."""
     grid = np.linspace(0, years, steps + 1)
     alive = np.exp(-((grid / scale) ** shape))
-    at_due = int(round(due / years * steps))
+    at_due = round(due / years * steps)
     failed, planned = np.zeros(steps + 1), np.zeros(steps + 1)
     for k in range(1, steps + 1):
         n = min(k, at_due)

@@ -8,10 +8,33 @@ from typing import Any
 
 from riskapi.domain.case import Case, Engine, Finding, HistoryEntry, Market, Ownership, Usage, Vehicle, Visit
 from riskapi.domain.knowledge import (
-    AccessStep, CareShare, Check, CheckResult, Defaults, Effect, Family, Fit, FixedAmounts, Generation, Operation,
-    OutcomeRow, OutcomeTable, Pack, PartPrice, PlannedInterval, Revision, RunDown, Source, Stress, Supply, Symptom, Traits,
-    TraitWord, WeakPoint, When,
-)  # fmt: skip
+    AccessStep,
+    CareShare,
+    Check,
+    CheckResult,
+    Defaults,
+    Effect,
+    Family,
+    Fit,
+    FixedAmounts,
+    Generation,
+    Operation,
+    OutcomeRow,
+    OutcomeTable,
+    Pack,
+    PartPrice,
+    PlannedInterval,
+    Revision,
+    RunDown,
+    Source,
+    Stress,
+    Supply,
+    Symptom,
+    Traits,
+    TraitWord,
+    WeakPoint,
+    When,
+)
 from tests.simulator.build import ALWAYS, mode, part, weak_point
 
 TEST = "test"
@@ -23,7 +46,7 @@ def price(low: float, likely: float, high: float) -> tuple[PartPrice, ...]:
 
 def operations() -> tuple[Operation, ...]:
     def operation(name: str, parts: tuple[PartPrice, ...], hours: float, *access: str, **more: Any) -> Operation:
-        fields = dict(kind="repair", follow_on=(), cautions=(), source=TEST) | more
+        fields = {"kind": "repair", "follow_on": (), "cautions": (), "source": TEST} | more
         return Operation(name, name, parts=parts, hours=hours, access=access, **fields)
 
     return (
@@ -57,54 +80,98 @@ def weak_points() -> tuple[WeakPoint, ...]:
     early = part(mode((3.5, 260_000.0), None, 1.4), mode((2.0, 120_000.0), (3.0, 12.0), 1.6), 0.45, id="early")
     mended = part(mode((3.5, 300_000.0), (4.0, 22.0), 1.4), id="mended")
     belt = part(
-        mode((4.0, 150_000.0), (4.0, 11.0), 1.3), id="belt",
+        mode((4.0, 150_000.0), (4.0, 11.0), 1.3),
+        id="belt",
         planned=PlannedInterval(100_000.0, 8.0, (0.9, 0.7, 0.4), "belt"),
-    )  # fmt: skip
+    )
 
     def shows(symptom: str, degraded: tuple[float, ...], faulty: tuple[float, ...]) -> Effect:
         return Effect(symptom, ALWAYS, degraded, faulty, TEST)
 
     return (
         weak_point(
-            (early, mended), id="chain", pf_km=9_000.0, pf_years=1.0, repair_delay_years=0.05, left_unrepaired=0.05,
+            (early, mended),
+            id="chain",
+            pf_km=9_000.0,
+            pf_years=1.0,
+            repair_delay_years=0.05,
+            left_unrepaired=0.05,
             in_service=outcome((0.3, "head"), otherwise="chain", when=interference),
-            found_faulty=outcome(otherwise="chain"), stresses=(Stress("stretched_oil_service", "distance", 1.6),),
+            found_faulty=outcome(otherwise="chain"),
+            stresses=(Stress("stretched_oil_service", "distance", 1.6),),
             effects=(shows("rattle", (0.6, 0.2), (0.9, 0.6)),),
         ),
         weak_point(
-            (part(mode((1.8, 190_000.0), (2.5, 16.0), 1.5)),), id="coil", copies="cylinders", pf_km=800.0, pf_years=0.1,
-            repair_delay_years=0.02, in_service=outcome(otherwise="coil"), found_faulty=outcome(otherwise="coil"),
+            (part(mode((1.8, 190_000.0), (2.5, 16.0), 1.5)),),
+            id="coil",
+            copies="cylinders",
+            pf_km=800.0,
+            pf_years=0.1,
+            repair_delay_years=0.02,
+            in_service=outcome(otherwise="coil"),
+            found_faulty=outcome(otherwise="coil"),
             effects=(shows("misfire", (0.2,), (0.95,)),),
         ),
         weak_point(
-            (part(mode((2.5, 210_000.0), (3.0, 14.0), 1.5)),), id="seal", pf_km=30_000.0, pf_years=3.0,
-            repair_delay_years=1.5, left_unrepaired=0.3, in_service=outcome(otherwise="seal"),
-            found_faulty=outcome(otherwise="seal"), stresses=(Stress("short_trips", "age", 1.3),),
+            (part(mode((2.5, 210_000.0), (3.0, 14.0), 1.5)),),
+            id="seal",
+            pf_km=30_000.0,
+            pf_years=3.0,
+            repair_delay_years=1.5,
+            left_unrepaired=0.3,
+            in_service=outcome(otherwise="seal"),
+            found_faulty=outcome(otherwise="seal"),
+            stresses=(Stress("short_trips", "age", 1.3),),
             effects=(shows("wet_top", (0.7, 0.2), (0.95, 0.7)),),
         ),
         weak_point(
-            (belt,), id="belt", pf_km=10_000.0, pf_years=0.8, in_service=outcome((0.5, "head"), otherwise="belt"),
-            found_faulty=outcome((0.5, "head"), otherwise="belt"), repair_delay_years=0.02,
+            (belt,),
+            id="belt",
+            pf_km=10_000.0,
+            pf_years=0.8,
+            in_service=outcome((0.5, "head"), otherwise="belt"),
+            found_faulty=outcome((0.5, "head"), otherwise="belt"),
+            repair_delay_years=0.02,
             effects=(shows("rattle", (0.1, 0.0), (0.3, 0.1)),),
         ),
         weak_point(
-            (part(mode((2.2, 230_000.0), None, 1.5)),), id="turbo", pf_km=15_000.0, pf_years=1.0,
-            applies=When((("induction", ("turbocharged",)),)), repair_delay_years=0.1, left_unrepaired=0.1,
-            in_service=outcome((0.15, "head"), otherwise="turbo"), found_faulty=outcome(otherwise="turbo"),
+            (part(mode((2.2, 230_000.0), None, 1.5)),),
+            id="turbo",
+            pf_km=15_000.0,
+            pf_years=1.0,
+            applies=When((("induction", ("turbocharged",)),)),
+            repair_delay_years=0.1,
+            left_unrepaired=0.1,
+            in_service=outcome((0.15, "head"), otherwise="turbo"),
+            found_faulty=outcome(otherwise="turbo"),
             stresses=(Stress("software_tune", "distance", 1.7), Stress("stretched_oil_service", "distance", 1.3)),
             effects=(shows("wet_low", (0.3, 0.1), (0.6, 0.4)), shows("misfire", (0.02,), (0.1,))),
         ),
-    )  # fmt: skip
+    )
 
 
 def checks() -> tuple[Check, ...]:
     def check(name: str, symptom: str | None, table: tuple[tuple[float, ...], ...], **more: Any) -> Check:
-        fields = dict(
-            tier="ten_minutes", order=0, root=None, set_up=None, equipment="none", consent="none", minutes=1.0, price=0.0,
-            how="", needs=(), features=(), measure=None, part_of=None, from_case=None, core=True, cautions=(),
-            source=TEST,
-            results=tuple(CheckResult(f"r{k}", f"r{k}", ()) for k in range(len(table[0]))),
-        ) | more  # fmt: skip
+        fields = {
+            "tier": "ten_minutes",
+            "order": 0,
+            "root": None,
+            "set_up": None,
+            "equipment": "none",
+            "consent": "none",
+            "minutes": 1.0,
+            "price": 0.0,
+            "how": "",
+            "needs": (),
+            "features": (),
+            "measure": None,
+            "part_of": None,
+            "from_case": None,
+            "core": True,
+            "cautions": (),
+            "source": TEST,
+            "results": tuple(CheckResult(f"r{k}", f"r{k}", ()) for k in range(len(table[0]))),
+        } | more
         return Check(name, name, symptom=symptom, table=table, **fields)
 
     sure3 = tuple(tuple(float(a == b) for b in range(3)) for a in range(3))
@@ -146,22 +213,57 @@ def pack() -> Pack:
     )
     family = Family("tiny", "Tiny", "Tarnbeck", "", (Generation("one", "one", ""),), revisions, fits, (), TEST)
     defaults = Defaults(
-        "EUR", 95.0, 1.0, 0.2, 0.02, 15_000.0, 3.0, 20.0, 0.3, 400.0, 15_000.0, 1.0, 0.06, (0.8, 1.0, 1.3),
-        (("self", 1.0), ("papers", 0.9), ("seller", 0.5)), 0.35,
-        (CareShare(0.3, 0.0), CareShare(0.5, 0.4), CareShare(0.2, 0.9)), TEST,
-    )  # fmt: skip
+        "EUR",
+        95.0,
+        1.0,
+        0.2,
+        0.02,
+        15_000.0,
+        3.0,
+        20.0,
+        0.3,
+        400.0,
+        15_000.0,
+        1.0,
+        0.06,
+        (0.8, 1.0, 1.3),
+        (("self", 1.0), ("papers", 0.9), ("seller", 0.5)),
+        0.35,
+        (CareShare(0.3, 0.0), CareShare(0.5, 0.4), CareShare(0.2, 0.9)),
+        TEST,
+    )
     return Pack(
-        "test", "", "", defaults, FixedAmounts((500.0,), 2.0, 30_000.0),
-        (Source(TEST, "judgement", "made up for tests"),), words, (), (), weak_points(), symptoms(),
-        (), checks(), steps(), operations(), (family,), (),
-    )  # fmt: skip
+        "test",
+        "",
+        "",
+        defaults,
+        FixedAmounts((500.0,), 2.0, 30_000.0),
+        (Source(TEST, "judgement", "made up for tests"),),
+        words,
+        (),
+        (),
+        weak_points(),
+        symptoms(),
+        (),
+        checks(),
+        steps(),
+        operations(),
+        (family,),
+        (),
+    )
 
 
 def entry(on: date, work: str, **more: Any) -> HistoryEntry:
-    fields: dict[str, Any] = dict(
-        pointer="", odometer_km=None, item=None, result=None, part=None, engine_distance_km=None, evidence="invoice",
-        note="",
-    )  # fmt: skip
+    fields: dict[str, Any] = {
+        "pointer": "",
+        "odometer_km": None,
+        "item": None,
+        "result": None,
+        "part": None,
+        "engine_distance_km": None,
+        "evidence": "invoice",
+        "note": "",
+    }
     return HistoryEntry(on=on, work=work, **{**fields, **more})
 
 
@@ -172,14 +274,29 @@ def found(check: str, result: str, observed_by: str = "self") -> Finding:
 def plain_case() -> Case:
     """Nothing known but age and distance."""
     vehicle = Vehicle(
-        Engine("tiny", None, None, Traits()), None, date(2014, 5, 1), None, 148_000.0, "transverse", "mid", "unknown",
+        Engine("tiny", None, None, Traits()),
         None,
-    )  # fmt: skip
+        date(2014, 5, 1),
+        None,
+        148_000.0,
+        "transverse",
+        "mid",
+        "unknown",
+        None,
+    )
     market = Market("EUR", 100.0, 1.0, 0.2, None, 9_000.0)
     return Case(
-        vehicle, date(2024, 6, 1), "private", Usage((), ()), (), Visit(None, None, None, ()), (),
-        Ownership(3.0, 14_000.0, 1_500.0), market, None,
-    )  # fmt: skip
+        vehicle,
+        date(2024, 6, 1),
+        "private",
+        Usage((), ()),
+        (),
+        Visit(None, None, None, ()),
+        (),
+        Ownership(3.0, 14_000.0, 1_500.0),
+        market,
+        None,
+    )
 
 
 def full_case() -> Case:
@@ -191,7 +308,11 @@ def full_case() -> Case:
         entry(date(2021, 3, 1), "renewed", item="turbo", evidence="told"),
     )
     findings = (
-        found("listen", "r1"), found("told_noise", "r1", "seller"), found("smooth", "r0"), found("top", "r0"),
-        found("low", "r1"), found("deposits", "r1"),
-    )  # fmt: skip
+        found("listen", "r1"),
+        found("told_noise", "r1", "seller"),
+        found("smooth", "r0"),
+        found("top", "r0"),
+        found("low", "r1"),
+        found("deposits", "r1"),
+    )
     return replace(plain_case(), history=history, findings=findings, usage=Usage(("short_trips",), ("short_trips",)))

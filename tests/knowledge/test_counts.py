@@ -1,0 +1,136 @@
+"""How much the shipped pack knows, and that every figure of it says what it is and where it comes from."""
+
+from __future__ import annotations
+
+from riskapi.domain.knowledge import LifeMode, Pack, PartRevision, WeakPoint
+
+FORGOTTEN = """
+    chain_tensioner tensioner_ratchet chain_elongation chain_guides cam_belt cam_belt_in_oil oil_pump_drive
+    balance_shaft_drive cam_adjuster cam_control_valve lash_adjusters roller_rockers bearing_ladder_joint plug_well_seals
+    upper_timing_cover front_cover_seal head_joint_seep head_joint sump_joint upper_sump_joint front_crank_seal
+    rear_crank_seal oil_filter_housing oil_cooler_core filter_return_valve crankcase_ventilation coolant_pump pump_impeller
+    pump_drive_belt after_run_pump coolant_hoses expansion_tank radiator thermostat_unit high_pressure_pump pump_follower
+    low_pressure_pump injectors intake_deposits intake_flaps ignition_coils spark_plugs ring_lands ring_sticking
+    valve_stem_seals oil_pickup bearings oil_pump_valve turbo_bearing turbo_oil_lines turbo_oil_screen boost_flap
+    boost_recirculation_valve charge_air_leak exhaust_manifold exhaust_manifold_studs catalytic_converter soot_filter
+    egr_valve egr_cooler urea_module glow_plugs vacuum_pump accessory_drive crank_damper engine_mounts crank_sensor
+    lambda_sensor air_sensor throttle_body purge_valve
+""".split()
+
+
+def parts(pack: Pack) -> list[tuple[WeakPoint, PartRevision]]:
+    return [(point, part) for point in pack.weak_points for part in point.parts]
+
+
+def modes(part: PartRevision) -> list[LifeMode]:
+    return [mode for mode in (part.flaw, part.wear) if mode is not None]
+
+
+def test_the_pack_is_wide_enough(shipped: Pack) -> None:
+    assert len(shipped.weak_points) >= 45
+    assert len(shipped.checks) >= 60
+    assert len(shipped.operations) >= 82
+    assert len(shipped.families) >= 4
+    assert {zone.zone for zone in shipped.symptoms if zone.zone} == {"oil", "coolant", "fuel", "soot"}
+
+
+def test_no_system_is_forgotten(shipped: Pack) -> None:
+    assert set(FORGOTTEN) <= {point.id for point in shipped.weak_points}
+
+
+def test_every_family_has_generations_revisions_services_and_a_strength(shipped: Pack) -> None:
+    for family in shipped.families:
+        assert 2 <= len(family.generations) <= 3
+        assert 4 <= len(family.revisions) <= 7
+        assert family.maker == "Tarnbeck"
+        assert family.services
+        assert all("Strong:" in generation.note for generation in family.generations)
+        for earlier, later in zip(family.revisions, family.revisions[1:], strict=False):
+            assert earlier.until is not None
+            assert 0 < (later.since - earlier.until).days <= 31
+
+
+def test_every_family_has_features_that_tell_every_revision_apart(shipped: Pack) -> None:
+    looks = [check.features for check in shipped.checks if check.root == "revision"]
+    for family in shipped.families:
+        seen = {
+            revision.id: tuple(
+                next((i for i, named in enumerate(features) if revision.id in named), None) for features in looks
+            )
+            for revision in family.revisions
+        }
+        assert len(set(seen.values())) == len(seen)
+
+
+def test_corrected_parts_supersede_flawed_ones(shipped: Pack) -> None:
+    """In each family some part that left the works is no longer the one on sale, and the later has the smaller flaw."""
+    for family in shipped.families:
+        mended = [fit for fit in family.fits if len(fit.supplies) > 1]
+        assert mended
+        for fit in mended:
+            by_id = {part.id: part for part in shipped.weak_point(fit.weak_point).parts}
+            shares = [by_id[supply.part].flaw_share for supply in fit.supplies]
+            assert shares == sorted(shares, reverse=True)
+            assert shares[0] > shares[-1]
+
+
+def test_every_number_has_a_unit_and_a_source_that_exists(shipped: Pack) -> None:
+    known = {source.id for source in shipped.sources}
+    assert len(shipped.figures) > 3000
+    assert [figure.path for figure in shipped.figures if not figure.unit or figure.source not in known] == []
+
+
+def test_every_lifetime_is_a_judgement_and_says_how_sure_it_is(shipped: Pack) -> None:
+    """No life distributions without a brand are published for these parts, so none may claim to be."""
+    kinds = {source.id: source.kind for source in shipped.sources}
+    for point, part in parts(shipped):
+        assert kinds[part.source] == "judgement", (point.id, part.id)
+        assert all(1.2 <= mode.spread <= 3.0 for mode in modes(part)), (point.id, part.id)
+        assert part.wear is not None or part.no_wear_because, (point.id, part.id)
+
+
+def test_every_weak_point_is_described_in_full(shipped: Pack) -> None:
+    for point in shipped.weak_points:
+        assert all((point.name, point.mechanism, point.degraded_means, point.failed_means)), point.id
+        assert point.effects, point.id
+        assert point.in_service.otherwise.text, point.id
+        assert point.found_faulty.otherwise.text, point.id
+        assert point.pf_km > 0, point.id
+        assert point.pf_years > 0, point.id
+        assert point.hazard == "none" or point.cautions or point.warning == "none", point.id
+
+
+def test_a_weak_point_without_warning_can_hardly_be_seen_before_it_fails(shipped: Pack) -> None:
+    for point in shipped.weak_points:
+        if point.warning == "none":
+            assert point.pf_km <= 1000
+            assert point.pf_years <= 0.1
+
+
+def test_access_steps_are_nested_shared_and_know_the_fitting(shipped: Pack) -> None:
+    used = {step.id: [op.id for op in shipped.operations if step.id in op.access] for step in shipped.access_steps}
+    assert sum(step.under is not None for step in shipped.access_steps) >= 10
+    assert all(used[step] or _carries(step, shipped) for step in used)
+    for shared in ("inlet_manifold_off", "front_cover_off", "sump_off", "coolant_drained", "cams_out"):
+        assert len(used[shared]) >= 3 or _carries(shared, shipped), shared
+    assert any(step.longitudinal < 1 for step in shipped.access_steps)
+    assert any(step.longitudinal > step.transverse > 1 for step in shipped.access_steps)
+    assert sum(bool(step.one_use) for step in shipped.access_steps) >= 10
+    assert sum(bool(operation.follow_on) for operation in shipped.operations) >= 20
+
+
+def _carries(step: str, pack: Pack) -> bool:
+    return any(other.under == step for other in pack.access_steps)
+
+
+def test_every_check_of_a_danger_carries_a_caution(shipped: Pack) -> None:
+    dangerous = {
+        effect.symptom
+        for point in shipped.weak_points
+        if point.hazard in {"fire", "burns"}
+        for effect in point.effects
+        if point.hazard == "fire" and max(effect.faulty) > 0.7
+    }
+    for check in shipped.checks:
+        if check.symptom in dangerous:
+            assert check.cautions, check.id
