@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-from riskapi.domain.account import all_cautions, assumptions_of, coverage_of, judgement_share, weak_point_results
-from riskapi.domain.assessment import Assessment, CareChances
+from riskapi.domain.account import all_cautions, coverage_of, judgement_share, weak_point_results
+from riskapi.domain.advice import work_now
+from riskapi.domain.assessment import Assessment
+from riskapi.domain.assumptions import assumptions_of
 from riskapi.domain.case import Case
+from riskapi.domain.cost_figures import cost_figures
+from riskapi.domain.costing import Basis
+from riskapi.domain.curves import draw_curves
 from riskapi.domain.export import network_of
 from riskapi.domain.identify import identify
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import lane_set
 from riskapi.domain.lifetime import NODES
-from riskapi.domain.money import expected
-from riskapi.domain.outlook import look_ahead, mass_table
+from riskapi.domain.means import expected
+from riskapi.domain.outlook import look_ahead
 from riskapi.domain.posterior import group_roots, infer
-from riskapi.domain.pricing import price_table
+from riskapi.domain.pricing import price_table, service_items
 from riskapi.domain.readings import read_findings
-from riskapi.domain.summary import cost_and_risk, decide, engine_as_identified, inputs_of, root_shares
+from riskapi.domain.risk import fixed_chances, risk_figures
+from riskapi.domain.summary import care_chances, decide, engine_as_identified, inputs_of, tune_chance
 from riskapi.domain.terms import terms_of
 
 
@@ -28,16 +34,18 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
     readings = read_findings(case, pack)
     terms = terms_of(case, pack)
     lanes = lane_set(case, pack, identity, terms.annual, terms.years)
-    outlook = look_ahead(lanes, terms.years, terms.horizons, pack.defaults.discount_rate, nodes)
-    table = mass_table(outlook, range(len(lanes.roots)))
-    groups = group_roots(pack, identity, lanes.roots, lanes.weak_points, readings.counted)
-    posterior = infer(groups, lanes.roots, identity, readings.counted, table.masses)
-    prices = price_table(pack, terms.level, identity, lanes.weak_points)
-    means = expected(posterior, table, prices, lanes.roots)
-    results = weak_point_results(lanes, posterior, table, means, readings)
-    coverage = coverage_of(case, pack, readings)
-    cost, risk = cost_and_risk(case, pack, identity, terms, outlook, posterior, table, prices, means, results, nodes)
-    care, tune = root_shares(posterior, lanes.roots)
+    outlook = look_ahead(lanes, terms.horizons, pack.defaults.discount_rate, nodes)
+    groups = group_roots(pack, lanes, readings.counted)
+    posterior = infer(lanes, groups, readings.counted, outlook.table.masses)
+    basis = Basis(outlook, posterior, price_table(pack, terms.level, lanes))
+    means = expected(basis)
+    weak_points = weak_point_results(basis, means, readings)
+    coverage = coverage_of(pack, readings)
+    curves = draw_curves(basis, terms.budget, float(means.unplanned.sum()))
+    services = service_items(identity.family, pack, terms.level, lanes.timeline)
+    cost = cost_figures(basis, curves, means, services, terms.level)
+    fixed = fixed_chances(case, pack, identity, basis)
+    risk = risk_figures(basis, curves, terms, work_now(weak_points), fixed)
     return Assessment(
         as_of=case.as_of,
         reference=case.reference,
@@ -45,16 +53,16 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         knowledge_digest=pack.digest,
         judgement_share=judgement_share(pack, lanes, means),
         identification=engine_as_identified(identity, posterior, lanes.roots),
-        care=CareChances(*care),
-        tune=tune,
+        care=care_chances(posterior, lanes.roots),
+        tune=tune_chance(posterior, lanes.roots),
         risk=risk,
-        weak_points=results,
+        weak_points=weak_points,
         cost=cost,
-        decision=decide(case, pack, results, risk, coverage),
+        decision=decide(weak_points, risk, coverage),
         coverage=coverage,
         facts=lanes.timeline.facts,
         assumptions=assumptions_of(case, pack, identity, lanes, terms),
-        cautions=all_cautions(pack, results, readings),
-        network=network_of(identity, lanes.roots, lanes.weak_points, table, groups, readings.counted),
-        inputs=inputs_of(identity, outlook, prices, terms, nodes),
+        cautions=all_cautions(pack, weak_points, readings),
+        network=network_of(lanes, outlook.table, groups, readings.counted),
+        inputs=inputs_of(basis, terms),
     )

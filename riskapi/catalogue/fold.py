@@ -61,7 +61,7 @@ def _folds(pack: Pack, name: str, table: Floats) -> bool:
 
 
 def _density(exceedance: tuple[float, ...]) -> Floats:
-    ladder = np.array([1.0, *exceedance, 0.0])
+    ladder: Floats = np.array([1.0, *exceedance, 0.0])
     return ladder[:-1] - ladder[1:]
 
 

@@ -1,4 +1,4 @@
-"""What to do, by stated rules from the numbers: hazards first, then what is faulty, then what is unknown, then money."""
+"""What to do, by stated rules from the numbers: hazards first, then what is faulty, what is unknown, and money."""
 
 from __future__ import annotations
 

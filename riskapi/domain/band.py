@@ -8,69 +8,88 @@ are left out, which tests compare with sweeps of whole combinations.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.stats import qmc
 
-from riskapi.domain.costing import ROOT_FLOOR, Transforms, node_transforms, root_transforms, unplanned, uses_of
+from riskapi.domain.costing import Basis, Spender, Transforms, roots_that_count, unplanned
 from riskapi.domain.lattice import Complex, Lattice
-from riskapi.domain.outlook import Outlook, mass_table
-from riskapi.domain.posterior import Posterior
+from riskapi.domain.outlook import Outlook
+from riskapi.domain.posterior import Group
 from riskapi.domain.sweep import Sweep
+from riskapi.domain.sweep_levels import Array
 from riskapi.domain.timeline import Floats
 
 COMBINATIONS = 512
 POINTS = 256
+STEADY = 1e-6  # a score that its nodes move less than this is not drawn
+SEED = 20260101  # the same case gives the same band
 
 
 @dataclass(frozen=True, slots=True)
 class NodeScores:
-    """Per weak point and node (W, K): chance of exceeding the budget, and posterior chance of the node; `mean`: the score."""
+    """Per weak point and node (W, K): chance of exceeding the budget given the node, and posterior chance of the node.
+
+    `mean` is the chance of exceeding the budget by itself.
+    """
 
     score: Floats
     weight: Floats
     mean: float
 
 
-def node_scores(outlook: Outlook, posterior: Posterior, transforms: Transforms, budget: float) -> NodeScores:
-    """Exact main effects of every doubt node on the chance of exceeding the budget."""
-    lattice = transforms.lattice
-    within = _within(lattice, budget)
-    whole = np.zeros(lattice.size // 2 + 1, dtype=complex)
-    nodes = outlook.spends[0].state.shape[0] if outlook.spends else 1
-    count = len(outlook.lanes.weak_points)
-    low, evidence, total_low = np.zeros((count, nodes)), np.zeros((count, nodes)), 0.0
-    spend = unplanned(len(outlook.horizons) - 1)
-    for candidate, group in enumerate(posterior.groups):
-        roots = [r for r in group.roots if posterior.root_chance[r] > ROOT_FLOOR]
-        if not roots:
-            continue
-        masses = root_transforms(outlook, transforms, spend, roots, candidate)
-        factors = group.observed.factors[:, :, :, None]
-        sweep = Sweep(group.observed.plan, group.observed.weights)
-        shape = (count, 3, len(roots), whole.size)
-        z, slopes = sweep.gradients((masses * factors).reshape(count, 3, -1))
-        scale = group.observed.constant[0] * posterior.root_factor[roots]
-        slopes = slopes.reshape(shape) * factors * (scale[:, None] * within)[None, None]
-        total_low += float(((scale[:, None] * within) * z.reshape(len(roots), -1)).sum().real)
-        uses = uses_of(outlook, roots)
-        rows = node_transforms(outlook, transforms, uses, candidate)
-        chance = _state_slopes(outlook, group.observed.factors, sweep, roots) * scale
-        absent = np.ones((count, len(roots)))
-        for w, k, use, weight in uses.mixes:
-            low[w] += weight * np.einsum("ksf,sf->k", rows[use], slopes[w, :, k]).real
-            evidence[w] += weight * outlook.spends[uses.lanes[use]].state @ chance[w, :, k]
-            absent[w, k] -= weight
-        absent = np.maximum(absent, 0.0)
-        low += (absent * slopes[:, 0].sum(axis=2).real).sum(axis=1)[:, None]
-        evidence += (absent * chance[:, 0]).sum(axis=1)[:, None]
-    safe = np.where(evidence > 0.0, evidence, 1.0)
-    mean = 1.0 - total_low
-    score = np.where(evidence > 0.0, 1.0 - low / safe, mean)
-    weights = evidence / np.maximum(evidence.sum(axis=1, keepdims=True), 1e-300)
-    return NodeScores(np.clip(score, 0.0, 1.0), weights, mean)
+def node_scores(basis: Basis, transforms: Transforms, budget: float) -> NodeScores:
+    """Exact main effects of every doubt node on the chance of exceeding the budget [money]."""
+    outlook = basis.outlook
+    shape = (len(outlook.lanes.weak_points), outlook.doubt.size)
+    within, evidence, mean_within = np.zeros(shape), np.zeros(shape), 0.0
+    for candidate, group, roots in roots_that_count(basis.posterior):
+        scale = group.observed.constant[0] * basis.posterior.root_factor[roots]
+        slopes = _Slopes(group, Spender(outlook, transforms, roots, candidate), scale)
+        mean_within += slopes.add_within(_within(transforms.lattice, budget), within)
+        slopes.add_evidence(outlook, evidence)
+    mean = 1.0 - mean_within
+    score = np.where(evidence > 0.0, 1.0 - within / np.where(evidence > 0.0, evidence, 1.0), mean)
+    weight = evidence / np.maximum(evidence.sum(axis=1, keepdims=True), 1e-300)
+    return NodeScores(np.clip(score, 0.0, 1.0), weight, mean)
+
+
+@dataclass(frozen=True, slots=True)
+class _Slopes:
+    """One candidate engine's share of the sums over nodes; `scale` (R,) weighs its root combinations."""
+
+    group: Group
+    spender: Spender
+    scale: Floats
+
+    def _gradients(self, masses: Array) -> tuple[Array, Array]:
+        """Evidence (R, F) and its derivatives by the masses (W, 3, R, F)."""
+        factors = self.group.observed.factors[..., None]
+        batch = (masses * factors).reshape(*masses.shape[:2], -1)
+        z, slopes = Sweep(self.group.observed.plan, self.group.observed.weights).gradients(batch)
+        z = np.broadcast_to(z, batch.shape[2:]).reshape(masses.shape[2:])
+        return z, slopes.reshape(masses.shape) * factors
+
+    def add_within(self, wave: Complex, within: Floats) -> float:
+        """Add P(cost <= budget and node) to `within` (W, K); returns P(cost <= budget). `wave` (F,): see `_within`."""
+        z, slopes = self._gradients(self.spender.by_root(self.spender.of(unplanned(-1))))
+        weights = self.scale[:, None] * wave
+        self._add(self.spender.of_nodes(), slopes * weights, within)
+        return float((weights * z).sum().real)
+
+    def add_evidence(self, outlook: Outlook, evidence: Floats) -> None:
+        """Add P(node and findings) to `evidence` (W, K)."""
+        masses = outlook.table.masses[..., list(self.spender.roots), None]
+        slopes = self._gradients(masses)[1] * self.scale[:, None]
+        states = np.array([outlook.spends[lane].state for lane in self.spender.uses.lanes])
+        self._add(states[..., None], slopes, evidence)
+
+    def _add(self, nodes: Array, slopes: Array, total: Floats) -> None:
+        """Add to `total` (W, K) the masses per node (uses, K, 3, F) times their slopes (W, 3, R, F)."""
+        uses = self.spender.uses
+        np.add.at(total, uses.weak_points, np.einsum("uksf,usf->uk", nodes, self.spender.to_uses(slopes)).real)
+        total += (uses.absent * slopes[:, 0].sum(axis=2).real).sum(axis=1)[:, None]
 
 
 def _within(lattice: Lattice, budget: float) -> Complex:
@@ -83,21 +102,15 @@ def _within(lattice: Lattice, budget: float) -> Complex:
     return np.asarray(double * wave.sum(axis=1) / lattice.size)
 
 
-def _state_slopes(outlook: Outlook, factors: Floats, sweep: Sweep, roots: Sequence[int]) -> Floats:
-    """Derivative of the evidence by each state's mass, (W, 3, R)."""
-    masses = mass_table(outlook, roots).masses
-    return np.asarray(sweep.gradients(factors * masses)[1] * factors)
-
-
 def band_of(scores: NodeScores, combinations: int = COMBINATIONS) -> tuple[float, float]:
     """10th and 90th percentile of the score [0..1] over combinations of nodes, each drawn by its posterior chance."""
-    moved = np.ptp(scores.score, axis=1) > 1e-6
-    if not moved.any():
+    moving = np.flatnonzero(np.ptp(scores.score, axis=1) > STEADY)
+    if not moving.size:
         return scores.mean, scores.mean
-    draws = qmc.Sobol(int(moved.sum()), scramble=True, rng=np.random.default_rng(20260101)).random(combinations)
-    steps = np.cumsum(scores.weight[moved], axis=1)
+    draws = qmc.Sobol(moving.size, scramble=True, rng=np.random.default_rng(SEED)).random(combinations)
+    steps = np.cumsum(scores.weight[moving], axis=1)
     nodes = np.minimum((draws[:, :, None] > steps[None]).sum(axis=2), scores.score.shape[1] - 1)
-    effects = scores.score[moved][np.arange(int(moved.sum())), nodes] - scores.mean
+    effects = scores.score[moving, nodes] - scores.mean
     total = np.clip(scores.mean + effects.sum(axis=1), 0.0, 1.0)
     low, high = np.quantile(total, [0.1, 0.9])
     return float(low), float(high)

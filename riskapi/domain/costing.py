@@ -6,7 +6,7 @@ any other masses; the mixture over root combinations is summed before one invers
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,9 +15,12 @@ import numpy.typing as npt
 from riskapi.domain.jobs import Severity
 from riskapi.domain.lattice import Complex, Lattice, compound, discretise, transform
 from riskapi.domain.outlook import Outlook
-from riskapi.domain.posterior import Posterior
+from riskapi.domain.posterior import Group, Posterior
 from riskapi.domain.sweep import Sweep
+from riskapi.domain.sweep_levels import Array
 from riskapi.domain.timeline import Floats
+
+Indices = npt.NDArray[np.intp]
 
 ROOT_FLOOR = 1e-9  # root combinations below this chance are left out of cost distributions (their share is dropped)
 
@@ -35,6 +38,20 @@ PriceTable = Mapping[tuple[int, int], Prices]  # (weak point, candidate)
 
 
 @dataclass(frozen=True, slots=True)
+class Basis:
+    """What every cost figure is computed from."""
+
+    outlook: Outlook
+    posterior: Posterior
+    prices: PriceTable
+
+    @property
+    def term(self) -> int:
+        """Index of the last horizon: the whole ownership period."""
+        return len(self.outlook.horizons) - 1
+
+
+@dataclass(frozen=True, slots=True)
 class Transforms:
     """Transforms of single costs on one lattice: per kind (service, found, planned) one row per distinct severity.
 
@@ -43,14 +60,17 @@ class Transforms:
 
     lattice: Lattice
     single: Mapping[str, Complex]
-    row: Mapping[str, npt.NDArray[np.intp]]
+    row: Mapping[str, Indices]
+
+
+REPAIRS, RENEWALS = ("service", "found"), ("planned",)
 
 
 def make_transforms(prices: PriceTable, lattice: Lattice, kinds: Sequence[str]) -> Transforms:
-    """Discretise each distinct severity once."""
-    shape = (1 + max(w for w, _ in prices), 1 + max(c for _, c in prices))
+    """Discretise each distinct severity once; `kinds` are REPAIRS or RENEWALS."""
+    shape = (1 + max((w for w, _ in prices), default=0), 1 + max((c for _, c in prices), default=0))
     single: dict[str, Complex] = {}
-    rows: dict[str, npt.NDArray[np.intp]] = {}
+    rows: dict[str, Indices] = {}
     for kind in kinds:
         distinct: dict[Severity, int] = {}
         rows[kind] = np.full(shape, -1)
@@ -79,113 +99,130 @@ def unplanned(horizon: int) -> SpendKind:
 
 
 @dataclass(frozen=True, slots=True)
-class Uses:
-    """Distinct (lane, weak point, candidate) triples in use, and per root combination and weak point their mixture."""
+class Mixing:
+    """Uses with weights, each for another pair of weak point and position of the root combination; (n,) each."""
 
-    lanes: npt.NDArray[np.intp]
-    weak_points: npt.NDArray[np.intp]
-    mixes: tuple[tuple[int, int, int, float], ...]  # (weak point, position of root, use, weight)
+    weak_point: Indices
+    root: Indices
+    use: Indices
+    weight: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Uses:
+    """Distinct (lane, weak point) pairs in use under some root combinations, and how they mix into weak points.
+
+    mixings: the first, second, .. lane of every mixture; absent (W, roots): chance that the engine has no such part.
+    """
+
+    lanes: Indices
+    weak_points: Indices
+    mixings: tuple[Mixing, ...]
+    absent: Floats
 
 
 def uses_of(outlook: Outlook, roots: Sequence[int]) -> Uses:
     """The lanes in use under these root combinations."""
     known: dict[tuple[int, int], int] = {}
-    mixes = [
-        (w, k, known.setdefault((lane, w), len(known)), weight)
-        for k, r in enumerate(roots)
-        for w, mix in enumerate(outlook.lanes.mixes[r])
-        for lane, weight in mix.lanes
-    ]
-    pairs = np.array(list(known), dtype=int).reshape(-1, 2)
-    return Uses(pairs[:, 0], pairs[:, 1], tuple(mixes))
+    rows: dict[int, list[tuple[int, int, int, float]]] = {}
+    absent = np.ones((len(outlook.lanes.weak_points), len(roots)))
+    for k, r in enumerate(roots):
+        for w, mix in enumerate(outlook.lanes.mixes[r]):
+            for position, (lane, weight) in enumerate(mix.lanes):
+                use = known.setdefault((lane, w), len(known))
+                rows.setdefault(position, []).append((w, k, use, weight))
+                absent[w, k] -= weight
+    pairs = np.array(list(known), dtype=np.intp).reshape(-1, 2)
+    return Uses(pairs[:, 0], pairs[:, 1], tuple(map(_mixing, rows.values())), np.maximum(absent, 0.0))
 
 
-def distribution(
-    outlook: Outlook, posterior: Posterior, transforms: Transforms, spend: SpendKind, renewed: Sequence[int] = ()
-) -> Floats:
+def _mixing(rows: Sequence[tuple[int, int, int, float]]) -> Mixing:
+    w, k, use, weight = zip(*rows, strict=True)
+    return Mixing(np.array(w), np.array(k), np.array(use), np.array(weight))
+
+
+def roots_that_count(posterior: Posterior) -> Iterator[tuple[int, Group, list[int]]]:
+    """Per candidate engine its group and its root combinations, without those too improbable to matter."""
+    for candidate, group in enumerate(posterior.groups):
+        roots = [r for r in group.roots if posterior.root_chance[r] > ROOT_FLOOR]
+        if roots:
+            yield candidate, group, roots
+
+
+def distribution(basis: Basis, transforms: Transforms, spend: SpendKind, renewed: Sequence[int] = ()) -> Floats:
     """Probabilities (N,) of a spend on the lattice; weak points `renewed` are put right on day 0 at no cost here."""
     lattice = transforms.lattice
-    total = np.zeros(lattice.size // 2 + 1, dtype=complex)
-    chances = posterior.root_chance
-    for candidate, group in enumerate(posterior.groups):
-        roots = [r for r in group.roots if chances[r] > ROOT_FLOOR]
-        if roots:
-            masses = root_transforms(outlook, transforms, spend, roots, candidate, renewed)
-            masses *= group.observed.factors[:, :, :, None]
-            w, frequencies = masses.shape[0], total.size
-            sweep = Sweep(group.observed.plan, group.observed.weights)
-            z = sweep.evidence(masses.reshape(w, 3, -1)).reshape(len(roots), frequencies)
-            total += group.observed.constant[0] * (posterior.root_factor[roots] @ z)
+    total = np.zeros(lattice.frequencies, dtype=complex)
+    for candidate, group, roots in roots_that_count(basis.posterior):
+        spender = Spender(basis.outlook, transforms, roots, candidate)
+        masses = spender.by_root(spender.of(spend, renewed)) * group.observed.factors[:, :, :, None]
+        sweep = Sweep(group.observed.plan, group.observed.weights)
+        z = sweep.evidence(masses.reshape(*masses.shape[:2], -1))
+        z = np.broadcast_to(z, len(roots) * total.size).reshape(len(roots), total.size)
+        total += group.observed.constant[0] * (basis.posterior.root_factor[roots] @ z)
     return lattice.pmf(total)
 
 
-def root_transforms(
-    outlook: Outlook,
-    transforms: Transforms,
-    spend: SpendKind,
-    roots: Sequence[int],
-    candidate: int,
-    renewed: Sequence[int] = (),
-) -> Complex:
-    """Masses times transforms (W, 3, R, F); each lane's transform is computed once."""
-    count = len(outlook.lanes.weak_points)
-    result = np.zeros((count, 3, len(roots), transforms.lattice.size // 2 + 1), dtype=complex)
-    uses = uses_of(outlook, roots)
-    rows = use_transforms(outlook, transforms, spend, uses, candidate, renewed)
-    absent = np.ones((count, len(roots)))
-    w, k, use = (np.array([mix[i] for mix in uses.mixes], dtype=int) for i in range(3))
-    weight = np.array([mix[3] for mix in uses.mixes])
-    np.subtract.at(absent, (w, k), weight)
-    if len(set(zip(w.tolist(), k.tolist(), strict=True))) == w.size:
-        result[w, :, k] = weight[:, None, None] * rows[use]
-    else:
-        np.add.at(result, (w, slice(None), k), weight[:, None, None] * rows[use])
-    result[:, 0] += np.maximum(absent, 0.0)[..., None]
-    return result
+class Spender:
+    """Masses times characteristic functions of spends, of all lanes in use under some roots of one candidate engine."""
 
+    def __init__(self, outlook: Outlook, transforms: Transforms, roots: Sequence[int], candidate: int) -> None:
+        self.uses, self.roots = uses_of(outlook, roots), roots
+        self._spends = [outlook.spends[lane] for lane in self.uses.lanes]
+        self._weak_points = len(outlook.lanes.weak_points)
+        self._transforms, self._candidate = transforms, candidate
 
-def use_transforms(
-    outlook: Outlook, transforms: Transforms, spend: SpendKind, uses: Uses, candidate: int, renewed: Sequence[int]
-) -> Complex:
-    """(uses, 3, F): node-averaged masses of the states times the transform of their spend."""
-    if spend.name == "planned":
-        number = _stack([outlook.spends[lane].planned[:, :3].mean(axis=0) for lane in uses.lanes])
-        return compound(number, _rows(transforms, "planned", uses, candidate)[:, None])
-    events = [outlook.spends[lane].mean_events[spend.horizon, :3] for lane in uses.lanes]
-    if spend.name == "immediate":
-        events = [e.sum(axis=2, keepdims=True) for e in events]
-    for u, w in enumerate(uses.weak_points):
-        if w in renewed:
-            lane = outlook.spends[uses.lanes[u]]
-            events[u] = lane.state.mean(axis=0)[:, None, None] * lane.mean_events[spend.horizon, 3]
-    return _two_fold(events, transforms, uses, candidate)
+    def of(self, spend: SpendKind, renewed: Sequence[int] = ()) -> Complex:
+        """(uses, 3, F): node-averaged masses of the states times the transform of their spend."""
+        if spend.name == "planned":
+            number = _stack([s.planned[:, :3].mean(axis=0) for s in self._spends])
+            return compound(number, self._single("planned")[:, None])
+        events = [s.mean_events[spend.horizon, :3] for s in self._spends]
+        if spend.name == "immediate":
+            events = [e.sum(axis=2, keepdims=True) for e in events]
+        for u, w in enumerate(self.uses.weak_points):
+            if w in renewed:
+                new = self._spends[u].mean_events[spend.horizon, 3]
+                events[u] = self._spends[u].state.mean(axis=0)[:, None, None] * new
+        return self._repairs(events)
 
+    def of_nodes(self) -> Complex:
+        """(uses, K, 3, F): masses per doubt node times the transform of all surprise repairs of the term."""
+        return self._repairs([s.events[:, -1, :3] for s in self._spends])
 
-def _two_fold(events: Sequence[Floats], transforms: Transforms, uses: Uses, candidate: int) -> Complex:
-    """sum_f sum_n events[.., f, n] found**f service**n, (uses, .., F): Horner in n for all, then in f."""
-    service = _rows(transforms, "service", uses, candidate)
-    found = _rows(transforms, "found", uses, candidate)
-    lead = (slice(None),) + (None,) * (events[0].ndim - 2)
-    deepest = max(e.shape[-2] for e in events)
-    result: Complex | None = None
-    for f in range(deepest - 1, -1, -1):
-        mine = [u for u, e in enumerate(events) if e.shape[-2] > f]
-        rows = compound(_stack([events[u][..., f, :] for u in mine]), service[mine][lead])
-        if result is None:
-            result = np.zeros((len(events), *rows.shape[1:]), dtype=complex)
-        else:
+    def by_root(self, rows: Complex) -> Complex:
+        """Lanes mixed into weak points: (uses, 3, F) -> (W, 3, R, F); an absent weak point is sound and quiet."""
+        uses = self.uses
+        result = np.zeros((self._weak_points, 3, len(self.roots), rows.shape[-1]), dtype=complex)
+        for mix in uses.mixings:
+            result[mix.weak_point, :, mix.root] += mix.weight[:, None, None] * rows[mix.use]
+        result[:, 0] += uses.absent[..., None]
+        return result
+
+    def to_uses(self, slopes: Array) -> Array:
+        """The transpose of `by_root` for what the lanes contribute: (W, 3, R, F) -> (uses, 3, F)."""
+        result = np.zeros((self.uses.lanes.size, 3, slopes.shape[-1]), dtype=slopes.dtype)
+        for mix in self.uses.mixings:
+            np.add.at(result, mix.use, mix.weight[:, None, None] * slopes[mix.weak_point, :, mix.root])
+        return result
+
+    def _repairs(self, events: Sequence[Floats]) -> Complex:
+        """sum_f sum_n events[.., f, n] found**f service**n, (uses, .., F): Horner in n for all, then in f."""
+        service, found = self._single("service"), self._single("found")
+        lead = (slice(None),) + (None,) * (events[0].ndim - 2) if events else (slice(None),)
+        result: Complex = np.zeros((len(events), *(events[0].shape[:-2] if events else ()), service.shape[-1]), complex)
+        for f in range(max((e.shape[-2] for e in events), default=0) - 1, -1, -1):
+            mine = [u for u, e in enumerate(events) if e.shape[-2] > f]
             result *= found[lead]
-        result[mine] += rows
-    assert result is not None
-    return result
+            result[mine] += compound(_stack([events[u][..., f, :] for u in mine]), service[mine][lead])
+        return result
 
-
-def _rows(transforms: Transforms, kind: str, uses: Uses, candidate: int) -> Complex:
-    """Transforms of single costs per use, (uses, F); 1 where there is no such cost."""
-    index = transforms.row[kind][uses.weak_points, candidate]
-    if transforms.single[kind].shape[0] == 0:
-        return np.ones((index.size, transforms.lattice.size // 2 + 1), dtype=complex)
-    return np.where((index >= 0)[:, None], transforms.single[kind][index], 1.0)
+    def _single(self, kind: str) -> Complex:
+        """Transforms of single costs per use, (uses, F); 1 where there is no such cost."""
+        index = self._transforms.row[kind][self.uses.weak_points, self._candidate]
+        if self._transforms.single[kind].shape[0] == 0:
+            return np.ones((index.size, self._transforms.lattice.frequencies), dtype=complex)
+        return np.where((index >= 0)[:, None], self._transforms.single[kind][index], 1.0)
 
 
 def _stack(rows: Sequence[Floats]) -> Floats:
@@ -195,9 +232,3 @@ def _stack(rows: Sequence[Floats]) -> Floats:
     for i, row in enumerate(rows):
         result[i, ..., : row.shape[-1]] = row
     return result
-
-
-def node_transforms(outlook: Outlook, transforms: Transforms, uses: Uses, candidate: int) -> Complex:
-    """(uses, K, 3, F): masses per doubt node times the transform of all surprise repairs of the term."""
-    events = [outlook.spends[lane].events[:, -1, :3] for lane in uses.lanes]
-    return _two_fold(events, transforms, uses, candidate)

@@ -11,11 +11,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
-from riskapi.domain.identify import chance
-from riskapi.domain.knowledge import Pack, Symptom, Traits, WeakPoint
+from riskapi.domain.knowledge import Effect, Pack, RunDown, Symptom, Traits, WeakPoint
 from riskapi.domain.sweep import OpenSymptom, Plan, make_plan
 from riskapi.domain.timeline import Floats
+from riskapi.domain.traits import chance
+
+Bools = npt.NDArray[np.bool_]
+Indices = npt.NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,23 +44,26 @@ def symptom_tables(pack: Pack, weak_points: Sequence[WeakPoint], traits: Traits)
         for effect in wp.effects:
             share = chance(effect.when, traits, pack)
             if share > 0.0:
-                rows = [cumulative([0.0] * len(effect.faulty))]
-                rows += [cumulative([share * x for x in row]) for row in (effect.degraded, effect.faulty)]
+                table = _effect_table(effect, share)
                 known = parents[effect.symptom].get(index)
-                table = np.array(rows)
                 parents[effect.symptom][index] = table if known is None else known * table
     return {
         symptom.id: SymptomTables(
-            symptom,
-            cumulative(symptom.background),
-            parents[symptom.id],
-            tuple(
-                (arc.to, np.array([cumulative([0.0] * len(arc.table[0])), *(cumulative(row) for row in arc.table)]))
-                for arc in symptom.runs_down
-            ),
+            symptom, cumulative(symptom.background), parents[symptom.id], tuple(map(_arc, symptom.runs_down))
         )
         for symptom in pack.symptoms
     }
+
+
+def _effect_table(effect: Effect, share: float) -> Floats:
+    """Cumulative chances (3, L + 1) of an effect that applies with this chance; sound shows nothing."""
+    rows = ([0.0] * len(effect.faulty), effect.degraded, effect.faulty)
+    return np.array([cumulative([share * x for x in row]) for row in rows])
+
+
+def _arc(arc: RunDown) -> tuple[str, Floats]:
+    """The lower zone and cumulative chances (L + 1 here, L + 1 there); from a dry zone nothing runs down."""
+    return arc.to, np.array([cumulative(row) for row in ([0.0] * len(arc.table[0]), *arc.table)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,14 +77,18 @@ class Observed:
 
 
 def observe(count: int, tables: Mapping[str, SymptomTables], likelihoods: Mapping[str, Floats], batch: int) -> Observed:
-    """`likelihoods[symptom]` is (levels, batch): the product of what was read, per column of the batch."""
-    builder = _Builder(count, tables, likelihoods, batch)
-    for symptom in _lowest_first(tables):
-        builder.add(symptom)
-    return builder.done()
+    """The sweep's input for `count` weak points.
+
+    `likelihoods[symptom]` is (levels, batch): the product of what was read, per column of the batch. Raises TooComplex.
+    """
+    folding = _Folding(count, tables, likelihoods, batch)
+    for name in lowest_first(tables):
+        folding.add(name)
+    return folding.observed()
 
 
-def _lowest_first(tables: Mapping[str, SymptomTables]) -> list[str]:
+def lowest_first(tables: Mapping[str, SymptomTables]) -> list[str]:
+    """All symptoms, every zone after those it runs down to."""
     order: list[str] = []
 
     def visit(name: str) -> None:
@@ -91,7 +102,9 @@ def _lowest_first(tables: Mapping[str, SymptomTables]) -> list[str]:
     return order
 
 
-class _Builder:
+class _Folding:
+    """Takes symptoms one by one, the lowest zones first, and folds or opens each."""
+
     def __init__(
         self, count: int, tables: Mapping[str, SymptomTables], likelihoods: Mapping[str, Floats], batch: int
     ) -> None:
@@ -99,56 +112,62 @@ class _Builder:
         self.likelihoods = {name: np.array(value, dtype=float) for name, value in likelihoods.items()}
         self.factors = np.ones((count, 3, batch))
         self.constant = np.ones(batch)
-        self.open: dict[str, Floats] = {}  # name -> last level of each class
+        self.last_levels: dict[str, list[int]] = {}  # of each class, per open symptom
 
     def add(self, name: str) -> None:
         """Open the symptom, or fold it into the factors when every column saw nothing or did not look."""
-        table = self.tables[name]
-        feeds = any(lower in self.open for lower, _ in table.runs_down)
-        seen = self.likelihoods.get(name)
-        if seen is None and not feeds:
+        feeds = any(lower in self.last_levels for lower, _ in self.tables[name].runs_down)
+        if name not in self.likelihoods and not feeds:
             return
-        if seen is None:
-            seen = self.likelihoods[name] = np.ones((len(table.symptom.levels), self.batch))
+        levels = len(self.tables[name].symptom.levels)
+        seen = self.likelihoods.setdefault(name, np.ones((levels, self.batch)))
         flat = (seen == seen[:1]).all(axis=0)
         nothing = (seen[1:] == 0.0).all(axis=0)
         if feeds or not (flat | nothing).all():
-            self.open[name] = self._classes(seen, feeds)
-            return
+            self.last_levels[name] = _classes(seen, feeds)
+        else:
+            self._fold(name, seen, flat, nothing)
+
+    def _fold(self, name: str, seen: Floats, flat: Bools, nothing: Bools) -> None:
+        """P(level 0) is a product over the background, the parents and every zone above."""
+        table = self.tables[name]
         self.constant *= seen[0] * np.where(flat, 1.0, table.background[0])
         columns = np.flatnonzero(nothing & ~flat)
         for index, cdf in table.parents.items():
             self.factors[index][:, columns] *= cdf[:, :1]
-        self._dry(name, columns)
+        if columns.size:
+            self._nothing_ran_down(name, columns)
 
-    def _dry(self, name: str, columns: np.typing.NDArray[np.intp]) -> None:
+    def _nothing_ran_down(self, name: str, columns: Indices) -> None:
         """A zone seen dry makes wetness above it less likely: by the chance that nothing ran down."""
         for higher, table in self.tables.items():
             for lower, arc in table.runs_down:
-                if lower == name and columns.size:
+                if lower == name:
                     seen = self.likelihoods.setdefault(higher, np.ones((arc.shape[0], self.batch)))
                     seen[:, columns] *= arc[:, :1]
 
-    @staticmethod
-    def _classes(seen: Floats, feeds: bool) -> Floats:
-        """Last level of each class: neighbours with equal likelihoods are merged, ruled-out top levels dropped."""
-        top = int(np.flatnonzero(seen.any(axis=1))[-1]) if seen.any() else 0
-        ends = [l for l in range(top + 1) if l == top or feeds or not (seen[l] == seen[l + 1]).all()]
-        return np.array(ends, dtype=float)
+    def observed(self) -> Observed:
+        """Plan and weights of the open symptoms, with all that was folded."""
+        symptoms = [self._open(name) for name in self.last_levels]
+        weights = tuple(self.likelihoods[name][at] for name, at in self.last_levels.items())
+        return Observed(make_plan(self.factors.shape[0], symptoms), weights, self.factors, self.constant)
 
-    def done(self) -> Observed:
-        names = list(self.open)
-        ends = {name: self.open[name].astype(int) for name in names}
-        symptoms, weights = [], []
-        for name in names:
-            table, at = self.tables[name], ends[name]
-            higher = {
-                names.index(above): arc[np.ix_(ends[above], at)]
-                for above in names
-                for lower, arc in self.tables[above].runs_down
-                if lower == name
-            }
-            parents = {index: cdf[:, at] for index, cdf in table.parents.items()}
-            symptoms.append(OpenSymptom(name, table.background[at], parents, higher))
-            weights.append(self.likelihoods[name][at])
-        return Observed(make_plan(self.factors.shape[0], symptoms), tuple(weights), self.factors, self.constant)
+    def _open(self, name: str) -> OpenSymptom:
+        table, at = self.tables[name], self.last_levels[name]
+        parents = {index: cdf[:, at] for index, cdf in table.parents.items()}
+        higher = {
+            position: arc[np.ix_(self.last_levels[above], at)]
+            for position, above in enumerate(self.last_levels)
+            for lower, arc in self.tables[above].runs_down
+            if lower == name
+        }
+        return OpenSymptom(name, table.background[at], parents, higher)
+
+
+def _classes(seen: Floats, feeds: bool) -> list[int]:
+    """Last level of each class: neighbours with equal likelihoods are merged, ruled-out top levels dropped.
+
+    The levels of a zone that feeds an open one are kept apart.
+    """
+    top = int(np.flatnonzero(seen.any(axis=1))[-1]) if seen.any() else 0
+    return [k for k in range(top + 1) if k == top or feeds or not (seen[k] == seen[k + 1]).all()]

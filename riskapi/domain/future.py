@@ -14,8 +14,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from riskapi.domain.lane import Lane
 from riskapi.domain.lifetime import survival
-from riskapi.domain.renewal import Lane, Past, fits_at
+from riskapi.domain.renewal import Past
+from riskapi.domain.renewal_fits import clock_points, fits_at
 from riskapi.domain.timeline import Floats
 
 SMALLEST = 1e-10  # mass below which higher counts are left out
@@ -47,23 +49,26 @@ def counts(
     lanes: Sequence[Lane], before: Past, nodes: Floats, future: Floats, horizons: Sequence[int], rate: float
 ) -> Counts:
     """Play the ownership period; `horizons` are indices into `future`, `rate` the real discount rate per year."""
-    fail, plan = _transitions(lanes, nodes, future)
-    first_fail, first_plan, day_zero = _starts(before, future.size)
+    starts, new = _starts(before, future.size), _transitions(lanes, nodes, future)
     discount = (1.0 + rate) ** -(_slot_times(future) - future[0])
     total = np.concatenate([before.state, np.ones((*before.state.shape[:2], 1))], axis=2)
     serviced = [i for i, lane in enumerate(lanes) if any(part.planned for part in lane.parts)]
-    failures = _arrivals(first_fail, first_plan + day_zero, fail, plan, serviced)
-    renewals = np.zeros_like(failures[:1])
-    if serviced:
-        mine = np.array(serviced)
-        some = _arrivals(
-            first_plan[mine], (first_fail + day_zero)[mine], plan[mine], fail[mine], list(range(mine.size))
-        )
-        renewals = np.zeros((some.shape[0], *failures.shape[1:]))
-        renewals[:, mine] = some
+    failures = _arrivals(starts.fail, starts.plan + starts.day_zero, new.fail, new.plan, serviced)
+    renewals = _renewals(starts, new, serviced)
     by_horizon = np.stack([_pmf(failures[..., : h + 1].sum(axis=4), total) for h in horizons], axis=2)
     worth = np.stack([(failures @ discount).sum(axis=0), (renewals @ discount).sum(axis=0)], axis=3)
     return Counts(by_horizon, _pmf(renewals.sum(axis=4), total), worth)
+
+
+def _renewals(starts: _Starts, new: _Transitions, serviced: list[int]) -> Floats:
+    """Masses of the n-th planned renewal per slot, (N, L, K, 4, M + 1); only some lanes have any."""
+    if not serviced:
+        return np.zeros((1, *starts.fail.shape))
+    first, fitted = starts.plan[serviced], (starts.fail + starts.day_zero)[serviced]
+    some = _arrivals(first, fitted, new.plan[serviced], new.fail[serviced], list(range(len(serviced))))
+    renewals = np.zeros((some.shape[0], *starts.fail.shape))
+    renewals[:, serviced] = some
+    return renewals
 
 
 def _slot_times(future: Floats) -> Floats:
@@ -71,13 +76,19 @@ def _slot_times(future: Floats) -> Floats:
     return np.concatenate([future[:1], 0.5 * (future[1:] + future[:-1])])
 
 
-def _transitions(lanes: Sequence[Lane], nodes: Floats, future: Floats) -> tuple[Floats, Floats]:
-    """Chances that a part fitted in slot i first fails (or first falls due) in slot e; shape (L, K, M + 1, M + 1)."""
+@dataclass(frozen=True, slots=True)
+class _Transitions:
+    """Chances that a part fitted in slot i first fails, or first falls due, in slot e; (L, K, M + 1, M + 1) each."""
+
+    fail: Floats
+    plan: Floats
+
+
+def _transitions(lanes: Sequence[Lane], nodes: Floats, future: Floats) -> _Transitions:
     s = np.broadcast_to(_slot_times(future), (len(lanes), future.size))
     part = np.array([[lane.part_at(float(t)) for t in row] for lane, row in zip(lanes, s, strict=True)])
-    fits = fits_at(lanes, s, part, first_is_start=False)
-    clocks = [lane.clocks.at(future) for lane in lanes]
-    y, z = np.array([c[0] for c in clocks])[:, None], np.array([c[1] for c in clocks])[:, None]
+    fits = fits_at(lanes, s, part)
+    y, z = (clock[:, None] for clock in clock_points(lanes, np.broadcast_to(future, (len(lanes), future.size))))
     shape = (*s.shape, future.size)
     points_y = np.concatenate([np.broadcast_to(y, shape), fits.due_y[..., None]], axis=2) - fits.y[..., None]
     points_z = np.concatenate([np.broadcast_to(z, shape), fits.due_z[..., None]], axis=2) - fits.z[..., None]
@@ -88,18 +99,26 @@ def _transitions(lanes: Sequence[Lane], nodes: Floats, future: Floats) -> tuple[
     fail[..., 1:] = cut[..., :-1] - cut[..., 1:]
     slot = np.maximum(np.searchsorted(future, fits.due, side="left"), np.arange(future.size) + 1)
     plan = at_due * (slot[..., None] == np.arange(future.size))[:, None]
-    return fail, plan
+    return _Transitions(fail, plan)
 
 
-def _starts(before: Past, slots: int) -> tuple[Floats, Floats, Floats]:
-    """First failures, first planned renewals and repairs on day 0, per start; shape (L, K, 4, M + 1) each."""
+@dataclass(frozen=True, slots=True)
+class _Starts:
+    """First failures, first planned renewals, and repairs on day 0, per start; (L, K, 4, M + 1) each."""
+
+    fail: Floats
+    plan: Floats
+    day_zero: Floats
+
+
+def _starts(before: Past, slots: int) -> _Starts:
     lanes, nodes = before.state.shape[:2]
     fails, plans, day_zero = (np.zeros((lanes, nodes, STARTS, slots)) for _ in range(3))
     fails[:, :, :2, 1:] = before.fails
     plans[:, :, :2] = before.planned
     day_zero[:, :, 2, 0] = before.state[..., 2]
     day_zero[:, :, 3, 0] = 1.0
-    return fails, plans, day_zero
+    return _Starts(fails, plans, day_zero)
 
 
 def _arrivals(first: Floats, fitted: Floats, step: Floats, by_the_way: Floats, passing: list[int]) -> Floats:

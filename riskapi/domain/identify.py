@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from riskapi.domain.case import Case
-from riskapi.domain.knowledge import Family, Pack, Revision, Traits, TraitWord, When
+from riskapi.domain.knowledge import Family, Pack, Revision, Traits
 from riskapi.domain.timeline import DAYS_PER_YEAR, years_between
 from riskapi.errors import CaseError, Fault
 
@@ -100,15 +100,15 @@ def _built(case: Case, pack: Pack, revision: Revision | None) -> tuple[date, tup
     if revision is not None:
         end = min(revision.until or case.as_of, case.as_of)
         built = revision.since + (end - revision.since) / 2
-        return built, (
-            f"Neither build date nor first registration stated: the middle of the revision's span, {built}.",
-        )
+        text = f"Neither build date nor first registration stated: the middle of the revision's span, {built}."
+        return built, (text,)
     years = max(case.vehicle.odometer_km / pack.defaults.annual_distance_km, 0.5)
     built = case.as_of - timedelta(days=years * DAYS_PER_YEAR)
-    return built, (
+    text = (
         f"Neither build date nor first registration stated: age taken as {years:.1f} years, "
-        f"from the odometer at {pack.defaults.annual_distance_km:,.0f} km a year.",
+        f"from the odometer at {pack.defaults.annual_distance_km:,.0f} km a year."
     )
+    return built, (text,)
 
 
 def _how(case: Case) -> str:
@@ -125,38 +125,3 @@ def _how(case: Case) -> str:
         if given is not None
     ]
     return "from " + " and ".join(clues) if clues else "family as stated; nothing narrows the revision"
-
-
-# ---- traits that are not stated --------------------------------------------------------------------
-
-
-def base_rate(word: TraitWord, allowed: tuple[str | int | float, ...]) -> float:
-    """How common the allowed values are where nothing is stated; a numeric trait counts as not excluded."""
-    if not word.values:
-        return 1.0
-    return sum(rate for value, rate in zip(word.values, word.base_rates, strict=True) if value in allowed)
-
-
-def chance(when: When, traits: Traits, pack: Pack) -> float:
-    """Chance that the condition holds: 0 or 1 where the traits are stated, else the product of base rates."""
-    words = {word.name: word for word in pack.traits}
-    result = 1.0
-    for name, allowed in when.terms:
-        value = traits.get(name)
-        if value is not None:
-            result *= 1.0 if value in allowed else 0.0
-        elif name in words:
-            result *= base_rate(words[name], allowed)
-        else:
-            return 0.0
-    return result
-
-
-def unstated(when: When, traits: Traits) -> tuple[str, ...]:
-    """Traits that decide the condition and are not stated."""
-    return tuple(name for name, _ in when.terms if traits.get(name) is None)
-
-
-def settled(when: When, traits: Traits) -> Traits:
-    """The traits, with those that a holding condition settles (one allowed value) filled in."""
-    return Traits(tuple((name, allowed[0]) for name, allowed in when.terms if len(allowed) == 1)).merged(traits)

@@ -10,15 +10,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
 from scipy.special import betainc
 
 from riskapi.domain.case import Case
-from riskapi.domain.identify import chance
 from riskapi.domain.knowledge import PARTS_CLASSES, Operation, OutcomeTable, Pack, Traits
 from riskapi.domain.timeline import Floats
+from riskapi.domain.traits import chance
 
 GAUSS_X, GAUSS_W = np.polynomial.legendre.leggauss(48)
 
@@ -148,7 +149,7 @@ def _fitting(step: str, pack: Pack, level: PriceLevel) -> float:
 
 
 def severity(table: OutcomeTable, traits: Traits, pack: Pack, level: PriceLevel) -> Severity:
-    """An outcome table under these traits and prices; rows with equal operations are kept apart (their texts differ)."""
+    """An outcome table under these traits and prices; equal operations stay apart (their texts differ)."""
     rows = [(row.chance * chance(row.when, traits, pack), row) for row in table.rows]
     rows.append((max(1.0 - sum(share for share, _ in rows), 0.0), table.otherwise))
     outcomes = tuple(
@@ -193,7 +194,7 @@ def capped_mean(job: Job, engines: Sequence[Job], write_off: float | None) -> fl
         return job.mean
     corners = sorted({0.0, ceiling, *(c for j in [job, *engines] for c in (j.low, j.likely) if 0.0 < c < ceiling)})
     total = 0.0
-    for a, b in zip(corners, corners[1:], strict=False):
+    for a, b in pairwise(corners):
         x = 0.5 * (b - a) * GAUSS_X + 0.5 * (a + b)
         total += 0.5 * (b - a) * float(GAUSS_W @ capped_survival(job, engines, write_off, x))
     return total

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from riskapi.domain.jobs import Job, Severity, cap, pert_survivals
+from riskapi.domain.jobs import Job, Outcome, Severity, cap, pert_survivals
 from riskapi.domain.timeline import Floats
 
 Complex = npt.NDArray[np.complex128]
@@ -27,6 +27,11 @@ class Lattice:
 
     step: float
     size: int
+
+    @property
+    def frequencies(self) -> int:
+        """Length of a transform of a real function on the lattice, N / 2 + 1."""
+        return self.size // 2 + 1
 
     @property
     def tilt(self) -> Floats:
@@ -46,48 +51,62 @@ def make_lattice(budget: float, largest: float, size: int, finest: float = FINES
     return Lattice(budget / (max(below, 0) + 0.5), size)
 
 
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One outcome of the severity at this index, and the lattice points first .. last that its cost can round to."""
+
+    severity: int
+    outcome: Outcome
+    first: int
+    last: int
+
+
 def discretise(severities: Sequence[Severity], lattice: Lattice) -> Floats:
-    """Probabilities of one failure's cost, (severities, N), by rounding to the nearest point."""
+    """Probabilities of one failure's cost, (severities, N), by rounding to the nearest point.
+
+    All beta-PERTs are evaluated in one call; what another engine and the write-off do is the same for many outcomes.
+    """
     result = np.zeros((len(severities), lattice.size))
-    rows = [(i, o, *_cells(o.job, s, lattice)) for i, s in enumerate(severities) for o in s.outcomes]
-    rows = [row for row in rows if row[2] <= row[3]]
-    if not rows:
-        return result
-    counts = np.array([last - first + 2 for _, _, first, last in rows])
-    starts = np.concatenate([[0], np.cumsum(counts)])
-    within = np.arange(starts[-1]) - np.repeat(starts[:-1], counts)
-    edges = (np.repeat([row[2] for row in rows], counts) + within - 0.5) * lattice.step
-    survival = pert_survivals([o.job for _, o, _, _ in rows], counts, edges)
+    rows = [row for row in _rows(severities, lattice) if row.first <= row.last]
     ways_out: dict[tuple[tuple[Job, ...], float | None], Floats] = {}
-    for k, (i, o, first, last) in enumerate(rows):
-        key = (severities[i].engines, severities[i].write_off)
+    for row, survival in zip(rows, _survivals(rows, lattice), strict=True):
+        severity = severities[row.severity]
+        key = (severity.engines, severity.write_off)
         if key not in ways_out:
-            ways_out[key] = _ways_out(severities[i], lattice)
-        other = ways_out[key]
-        row = survival[starts[k] : starts[k + 1]] * other[first : last + 2]
-        row[0] = 1.0
-        result[i, first : last + 1] += o.chance * (row[:-1] - row[1:])
+            ways_out[key] = _ways_out(severity, lattice)
+        more = survival * ways_out[key][row.first : row.last + 2]
+        more[0] = 1.0
+        result[row.severity, row.first : row.last + 1] += row.outcome.chance * (more[:-1] - more[1:])
     return result
+
+
+def _rows(severities: Sequence[Severity], lattice: Lattice) -> list[_Row]:
+    return [_Row(i, o, *_cells(o.job, s, lattice)) for i, s in enumerate(severities) for o in s.outcomes]
+
+
+def _survivals(rows: Sequence[_Row], lattice: Lattice) -> list[Floats]:
+    """P(cost of the job > lower edge) for the cells first .. last of each row and one beyond."""
+    if not rows:
+        return []
+    edges = [np.arange(row.first, row.last + 2) - 0.5 for row in rows]
+    counts = np.array([edge.size for edge in edges])
+    survival = pert_survivals([row.outcome.job for row in rows], counts, np.concatenate(edges) * lattice.step)
+    return np.split(survival, np.cumsum(counts)[:-1])
 
 
 def _ways_out(severity: Severity, lattice: Lattice) -> Floats:
     """P(another engine and the write-off both cost more) at the lower edge of every cell and one beyond, (N + 1,)."""
-    return cap(
-        np.ones(lattice.size + 1),
-        (np.arange(lattice.size + 1) - 0.5) * lattice.step,
-        severity.engines,
-        severity.write_off,
-    )
+    edges = np.asarray((np.arange(lattice.size + 1) - 0.5) * lattice.step, dtype=np.float64)
+    return cap(np.ones(lattice.size + 1), edges, severity.engines, severity.write_off)
 
 
 def _cells(job: Job, severity: Severity, lattice: Lattice) -> tuple[int, int]:
     """First and last lattice point that the capped cost can round to."""
-    lows = [job.low, *(engine.low for engine in severity.engines)]
-    highs = [job.high, *(engine.high for engine in severity.engines)]
+    ways = [(job.low, job.high), *((engine.low, engine.high) for engine in severity.engines)]
     if severity.write_off is not None:
-        lows.append(severity.write_off)
-        highs.append(severity.write_off)
-    first, last = (int(np.floor(min(x) / lattice.step + 0.5)) for x in (lows, highs))
+        ways.append((severity.write_off, severity.write_off))
+    cheapest = (min(low for low, _ in ways), min(high for _, high in ways))
+    first, last = (int(np.floor(cost / lattice.step + 0.5)) for cost in cheapest)
     return max(first, 0), min(last, lattice.size - 1)
 
 

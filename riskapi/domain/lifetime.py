@@ -12,10 +12,13 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 from scipy.special import ndtri
 
 from riskapi.domain.knowledge import LifeMode, PartRevision, Weibull
 from riskapi.domain.timeline import Floats
+
+Indices = npt.NDArray[np.intp]
 
 Z80 = 1.2815515655446004  # 90 % quantile of the standard normal: 80 % lie within +-Z80
 NODES = 8
@@ -53,8 +56,13 @@ class LifeArrays:
     flaw: ModeArrays
     wear: ModeArrays
 
-    def take(self, index: np.typing.NDArray[np.intp]) -> LifeArrays:
-        """The parameters at `index` (any shape)."""
+    def take(self, index: Indices) -> LifeArrays:
+        """Of parameters in one row those at `index` (any shape)."""
+        return LifeArrays(self.share[index], _take(self.flaw, index), _take(self.wear, index))
+
+    def row(self, i: int) -> LifeArrays:
+        """Of parameters (L, J) the lane i, as (1, J)."""
+        index = np.array([i])
         return LifeArrays(self.share[index], _take(self.flaw, index), _take(self.wear, index))
 
 
@@ -83,7 +91,7 @@ def _clock(clock: Weibull | None) -> tuple[float, float]:
     return (1.0, 0.0) if clock is None else (clock.shape, 1.0 / clock.scale)
 
 
-def _take(mode: ModeArrays, index: np.typing.NDArray[np.intp]) -> ModeArrays:
+def _take(mode: ModeArrays, index: Indices) -> ModeArrays:
     return ModeArrays(
         mode.shape_y[index], mode.inverse_y[index], mode.shape_z[index], mode.inverse_z[index], mode.sigma[index]
     )

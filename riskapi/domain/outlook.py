@@ -7,14 +7,14 @@ doubt nodes are averaged as joint masses, never normalised one by one.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cached_property
-from math import comb
 
 import numpy as np
 
+from riskapi.domain.copies import all_copies_events, all_copies_worth, one_copy_events, together_planned, worst_state
 from riskapi.domain.future import Counts, counts, future_edges
-from riskapi.domain.lanes import LaneSet
+from riskapi.domain.lanes import LaneSet, Mix
 from riskapi.domain.lifetime import doubt_nodes
 from riskapi.domain.renewal import past
 from riskapi.domain.timeline import Floats
@@ -42,31 +42,43 @@ class Spend:
         return np.asarray(self.events.mean(axis=0))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Outlook:
-    """`spends[lane]`; `horizons` are the years after purchase at which events are counted (the last is the term)."""
+    """`spends[lane]`; `horizons` are the years after purchase at which events are counted (the last is the term).
+
+    `doubt` (K,): the nodes of ln eta in units of its sigma; `discount_rate`: real, per year.
+    """
 
     lanes: LaneSet
     spends: tuple[Spend, ...]
     horizons: tuple[float, ...]
+    doubt: Floats
     discount_rate: float
 
+    @cached_property
+    def table(self) -> MassTable:
+        """Masses and expected numbers of every weak point under every root combination."""
+        return mass_table(self)
 
-def look_ahead(lanes: LaneSet, years: float, horizons: Sequence[float], rate: float, nodes: int) -> Outlook:
-    """Play all lanes for `years`, counting events up to each horizon [years after purchase, multiples of 1/2]."""
-    edges = future_edges(lanes.timeline.now, years)
-    z = doubt_nodes(nodes)
+    @property
+    def years(self) -> float:
+        """The term [years]."""
+        return self.horizons[-1]
+
+
+def look_ahead(lanes: LaneSet, horizons: Sequence[float], rate: float, nodes: int) -> Outlook:
+    """Play all lanes up to the last horizon, counting events up to each [years after purchase, ascending].
+
+    Horizons before the last are multiples of 1/2; `rate` is the real discount rate per year.
+    """
+    edges = future_edges(lanes.timeline.now, horizons[-1])
+    doubt = doubt_nodes(nodes)
     index = [int(np.argmin(np.abs(edges - edges[0] - h))) for h in horizons]
-    before = past(lanes.lanes, z, edges)
-    played = counts(lanes.lanes, before, z, edges, index, rate)
+    before = past(lanes.lanes, doubt, edges)
+    played = counts(lanes.lanes, before, doubt, edges, index, rate)
     copies = {lane: mix.copies for row in lanes.mixes for mix in row for lane, _ in mix.lanes}
-    spends = tuple(_fold(before.state[i], _one(played, i), copies.get(i, 1)) for i in range(len(lanes.lanes)))
-    return Outlook(lanes, spends, tuple(horizons), rate)
-
-
-def _one(played: Counts, lane: int) -> tuple[Floats, Floats, Floats]:
-    pmf, planned = played.pmf[lane], played.planned[lane]
-    return _trim(pmf), _trim(planned), played.worth[lane]
+    spends = tuple(_spend(before.state[i], played, i, copies.get(i, 1)) for i in range(len(lanes.lanes)))
+    return Outlook(lanes, spends, tuple(horizons), doubt, rate)
 
 
 def _trim(counts: Floats) -> Floats:
@@ -75,79 +87,24 @@ def _trim(counts: Floats) -> Floats:
     return counts[..., : int(busy[-1]) + 1 if busy.size else 1]
 
 
-def _fold(state: Floats, played: tuple[Floats, Floats, Floats], copies: int) -> Spend:
-    pmf, planned, worth = played
+def _spend(state: Floats, played: Counts, lane: int, copies: int) -> Spend:
+    pmf, planned, worth = _trim(played.pmf[lane]), _trim(played.planned[lane]), played.worth[lane]
     if copies == 1:
-        events = np.zeros((*pmf.shape[:3], 2, pmf.shape[-1]))
-        events[:, :, :, 0] = pmf
-        events[:, :, 2, 1], events[:, :, 2, 0] = pmf[:, :, 2], 0.0
-        return Spend(state, events, planned, worth)
-    masses = np.stack(list(_worst(state.T, copies)), axis=-1)
+        return Spend(state, one_copy_events(pmf), planned, worth)
     return Spend(
-        masses, _copies_events(pmf, copies), _copies_planned(planned, copies), _copies_worth(state, worth, copies)
+        worst_state(state, copies),
+        _trim(all_copies_events(pmf, copies)),
+        together_planned(state, planned, copies),
+        all_copies_worth(state, worth, copies),
     )
-
-
-def _worst(parts: Floats, copies: int) -> tuple[Floats, Floats, Floats]:
-    """Worst state of independent copies from (sound, degraded, faulty): A^n, (A + B)^n - A^n, .. without subtraction."""
-    a, b, c = parts
-    return a**copies, _chain(a, b, copies), _chain(a + b, c, copies)
-
-
-def _chain(a: Floats, b: Floats, copies: int) -> Floats:
-    """(a + b)^n - a^n as a sum of positive terms."""
-    return sum((a**i * b * (a + b) ** (copies - 1 - i) for i in range(copies)), start=np.zeros_like(a))
-
-
-def _copies_events(pmf: Floats, copies: int) -> Floats:
-    """Generating functions in n, by FFT; the number found faulty f is kept apart."""
-    size = copies * (pmf.shape[-1] - 1) + 1
-    g = np.fft.rfft(pmf, size, axis=-1)
-    a, b, c, renewed = np.moveaxis(g, 2, 0)
-    rows = np.zeros((*g.shape[:2], 4, copies + 1, g.shape[-1]), dtype=complex)
-    rows[:, :, 0, 0], rows[:, :, 1, 0] = a**copies, _chain_complex(a, b, copies)
-    for f in range(1, copies + 1):
-        rows[:, :, 2, f] = comb(copies, f) * c**f * (a + b) ** (copies - f)
-    rows[:, :, 3, 0] = renewed**copies
-    return _trim(np.maximum(np.fft.irfft(rows, size, axis=-1), 0.0))
-
-
-def _chain_complex(
-    a: np.typing.NDArray[np.complex128], b: np.typing.NDArray[np.complex128], copies: int
-) -> np.typing.NDArray[np.complex128]:
-    total = np.zeros_like(a)
-    for i in range(copies):
-        total += a**i * b * (a + b) ** (copies - 1 - i)
-    return total
-
-
-def _copies_planned(planned: Floats, copies: int) -> Floats:
-    """Copies are renewed together when planned, so the count of one of them stands for all; masses by worst state."""
-    total = planned[:, :3].sum(axis=(1, 2))
-    share = planned[:, :3] / np.maximum(total, 1e-300)[:, None, None]
-    a, b, c = share[:, 0].sum(axis=1), share[:, 1].sum(axis=1), share[:, 2].sum(axis=1)
-    worst = np.stack(_worst(np.stack([a, b, c]), copies), axis=1)
-    given = planned[:, :3] / np.maximum(planned[:, :3].sum(axis=2, keepdims=True), 1e-300)
-    scale = (total**copies)[:, None, None]
-    return np.concatenate([given * worst[..., None] * scale, planned[:, 3:]], axis=1)
-
-
-def _copies_worth(state: Floats, worth: Floats, copies: int) -> Floats:
-    """Expected present numbers over all copies, jointly with the worst state."""
-    a, b, c = state.T[..., None]
-    wa, wb, wc, renewed = np.moveaxis(worth, 1, 0)
-    sound = copies * a ** (copies - 1) * wa
-    up_to_degraded = copies * (a + b) ** (copies - 1) * (wa + wb)
-    everything = copies * (a + b + c) ** (copies - 1) * (wa + wb + wc)
-    return np.stack([sound, up_to_degraded - sound, everything - up_to_degraded, copies * renewed], axis=1)
 
 
 @dataclass(frozen=True, slots=True)
 class MassTable:
-    """Per weak point, state and root combination: masses, and expected numbers jointly with the state.
+    """Per weak point, state and root combination: masses, and expected numbers jointly with the state, (W, 3, R) each.
 
-    masses, found (copies found faulty), failures (in service, undiscounted), present (the same discounted), planned,
-    planned_present, quiet (mass with no repair at all): each (W, 3, R). `likelihood` (R,): of the history.
+    found: copies found faulty on day 0; failures: in service, over the whole term; present: the same, each weighted
+    with its discount factor; planned, planned_present: likewise for planned renewals; quiet: mass without any repair.
     """
 
     masses: Floats
@@ -159,27 +116,29 @@ class MassTable:
     quiet: Floats
 
 
-def mass_table(outlook: Outlook, roots: Sequence[int]) -> MassTable:
-    """Node-averaged masses and expected numbers for these root combinations, over the whole term."""
-    rows = [_lane_row(spend) for spend in outlook.spends]
-    absent = np.zeros((7, 3))
-    absent[0, 0] = absent[6, 0] = 1.0
-    mixes = outlook.lanes.mixes
-    table = np.array(
-        [
-            [
-                sum((weight * rows[lane] for lane, weight in mix.lanes), start=np.zeros((7, 3)))
-                + max(1.0 - sum(weight for _, weight in mix.lanes), 0.0) * absent
-                for mix in mixes[r]
-            ]
-            for r in roots
-        ]
-    )  # (R, W, 7, 3)
-    return MassTable(*np.moveaxis(table, (0, 1, 2, 3), (3, 1, 0, 2)))
+FIELDS = len(fields(MassTable))
+ABSENT = np.zeros((FIELDS, 3))  # a weak point that the engine does not have is sound and stays quiet
+ABSENT[[0, -1], 0] = 1.0
+
+
+def mass_table(outlook: Outlook) -> MassTable:
+    """Node-averaged masses and expected numbers over the whole term."""
+    rows = np.array([_lane_row(spend) for spend in outlook.spends]).reshape(-1, FIELDS, 3)
+    lanes = outlook.lanes
+    table = np.empty((FIELDS, len(lanes.weak_points), 3, len(lanes.roots)))
+    for r, mixes in enumerate(lanes.mixes):
+        for w, mix in enumerate(mixes):
+            table[:, w, :, r] = _mixed(mix, rows)
+    return MassTable(*table)
+
+
+def _mixed(mix: Mix, rows: Floats) -> Floats:
+    absent = max(1.0 - sum(weight for _, weight in mix.lanes), 0.0)
+    return sum((weight * rows[lane] for lane, weight in mix.lanes), start=absent * ABSENT)
 
 
 def _lane_row(spend: Spend) -> Floats:
-    """(7, 3) in the order of MassTable."""
+    """(7, 3) in the order of MassTable, averaged over the nodes."""
     events = spend.events[:, -1, :3].mean(axis=0)  # (3, F, N)
     f, n = np.arange(events.shape[1]), np.arange(events.shape[2])
     planned = spend.planned[:, :3].mean(axis=0)

@@ -2,27 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
 
 from riskapi.domain.assessment import PlannedItem
 from riskapi.domain.costing import Prices, PriceTable
-from riskapi.domain.identify import EngineIdentity, settled
 from riskapi.domain.jobs import Outcome, PriceLevel, Severity, make_job, severity
-from riskapi.domain.knowledge import FAULTY, Family, OutcomeTable, Pack, Traits, WeakPoint
+from riskapi.domain.knowledge import FAULTY, Family, OutcomeTable, Pack, Traits
+from riskapi.domain.lanes import LaneSet
 from riskapi.domain.timeline import Floats, Timeline
+from riskapi.domain.traits import settled
 
 
-def price_table(
-    pack: Pack, level: PriceLevel, identity: EngineIdentity, weak_points: Sequence[WeakPoint]
-) -> PriceTable:
+def price_table(pack: Pack, level: PriceLevel, lanes: LaneSet) -> PriceTable:
     """(weak point, candidate) -> severities; equal tables under equal traits are built once."""
     result = {}
-    for w, wp in enumerate(weak_points):
+    for w, wp in enumerate(lanes.weak_points):
         planned = next((part.planned.operation for part in wp.parts if part.planned), None)
-        for c, candidate in enumerate(identity.candidates):
+        for c, candidate in enumerate(lanes.candidates):
             traits = settled(wp.applies, candidate.traits)
             result[w, c] = Prices(
                 _severity(pack, wp.id, "in_service", _asked(wp.in_service, traits), level),
@@ -70,18 +68,17 @@ def _due(start: float, end: float, interval: float | None) -> int:
     return 0 if not interval else int(np.floor(end / interval + 1e-9) - np.floor(start / interval + 1e-9))
 
 
-def shared_access_saving(
-    prices: PriceTable, weak_points: Sequence[WeakPoint], candidate: int, faulty: Floats, level: PriceLevel
-) -> float:
+def shared_access_saving(prices: PriceTable, count: int, candidate: int, states: Floats, level: PriceLevel) -> float:
     """Mean saving if immediate jobs share their access: sum over steps of hours * (E[jobs] - P(at least one)).
 
-    Weak points are taken as independent given the findings, each with its likeliest job; money with tax.
+    `states` (W, 3) of `count` weak points, taken as independent given the findings, each with its likeliest job;
+    money with tax.
     """
     jobs: dict[str, tuple[float, list[float]]] = {}
-    for w in range(len(weak_points)):
+    for w in range(count):
         outcomes = prices[w, candidate].found.outcomes
         likeliest = max(outcomes, key=lambda outcome: outcome.chance)
         for step, hours in likeliest.job.access:
-            jobs.setdefault(step, (hours, []))[1].append(float(faulty[w, FAULTY]))
+            jobs.setdefault(step, (hours, []))[1].append(float(states[w, FAULTY]))
     saved = sum(hours * (sum(p) - (1.0 - float(np.prod(1.0 - np.array(p))))) for hours, p in jobs.values())
     return saved * level.labour_rate * (1.0 + level.tax)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -105,7 +106,7 @@ def reduce_values(measure: Measure, values: tuple[float, ...]) -> float:
         return min(values) / highest if highest > 0.0 else 0.0
     if measure.reduce == "low_neighbours":
         floor = measure.floor_share * highest
-        return float(sum(a < floor and b < floor for a, b in zip(values, values[1:], strict=False)))
+        return float(sum(a < floor and b < floor for a, b in pairwise(values)))
     if measure.reduce == "lowest":
         return min(values)
     if measure.reduce == "highest":

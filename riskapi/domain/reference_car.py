@@ -13,11 +13,12 @@ import numpy as np
 
 from riskapi.domain.assessment import PriceLine, Spread
 from riskapi.domain.case import Case
+from riskapi.domain.costing import Basis
 from riskapi.domain.identify import EngineIdentity
 from riskapi.domain.knowledge import CARES, Pack
 from riskapi.domain.lanes import LaneSet, lane_set
-from riskapi.domain.money import Means, expected
-from riskapi.domain.outlook import look_ahead, mass_table
+from riskapi.domain.means import Means, expected
+from riskapi.domain.outlook import look_ahead
 from riskapi.domain.posterior import group_roots, infer
 from riskapi.domain.pricing import price_table
 from riskapi.domain.terms import Terms
@@ -40,21 +41,19 @@ def reference_cost(
 ) -> ReferenceCost:
     """Means of the reference car; `revision_chances` are those of the assessed car, per candidate engine."""
     unseen = replace(case, history=(), findings=())
-    lanes = _average_care(lane_set(unseen, pack, identity, terms.annual, terms.years), identity, revision_chances)
-    outlook = look_ahead(lanes, terms.years, (terms.years,), pack.defaults.discount_rate, nodes)
-    table = mass_table(outlook, range(len(lanes.roots)))
-    groups = group_roots(pack, identity, lanes.roots, lanes.weak_points, ())
-    posterior = infer(groups, lanes.roots, identity, (), table.masses)
-    means = expected(posterior, table, price_table(pack, terms.level, identity, lanes.weak_points), lanes.roots)
+    lanes = _average_care(lane_set(unseen, pack, identity, terms.annual, terms.years), revision_chances)
+    outlook = look_ahead(lanes, (terms.years,), pack.defaults.discount_rate, nodes)
+    posterior = infer(lanes, group_roots(pack, lanes, ()), (), outlook.table.masses)
+    means = expected(Basis(outlook, posterior, price_table(pack, terms.level, lanes)))
     return ReferenceCost(
         *(float(x.sum()) for x in (means.unplanned, means.discounted, means.planned, means.planned_discounted))
     )
 
 
-def _average_care(lanes: LaneSet, identity: EngineIdentity, chances: Sequence[float]) -> LaneSet:
+def _average_care(lanes: LaneSet, chances: Sequence[float]) -> LaneSet:
     """Only root combinations of average care, weighted with the chances of the candidate engines."""
     kept = [i for i, root in enumerate(lanes.roots) if root.care == AVERAGE]
-    scale = [chance / candidate.weight for chance, candidate in zip(chances, identity.candidates, strict=True)]
+    scale = [chance / candidate.weight for chance, candidate in zip(chances, lanes.candidates, strict=True)]
     weights = np.array([lanes.roots[i].weight * scale[lanes.roots[i].candidate] for i in kept])
     roots = tuple(replace(lanes.roots[i], weight=float(w)) for i, w in zip(kept, weights / weights.sum(), strict=True))
     return replace(lanes, roots=roots, mixes=tuple(lanes.mixes[i] for i in kept))

@@ -4,49 +4,56 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
-from riskapi.domain.case import Case
-from riskapi.domain.knowledge import CARES, Pack, WeakPoint
+from riskapi.domain.case import Usage
+from riskapi.domain.knowledge import CareShare, Defaults, WeakPoint
 from riskapi.domain.timeline import Span, Timeline
 
 STRETCHED = "stretched_oil_service"
 TUNE = "software_tune"
 TOLERANCE = 1.3  # common practice, no source: a service up to 30 % late still counts as in time
-EVER = 1.0e6
-DOCUMENTS = ("invoice", "stamp")
+EVER = 1.0e6  # [years], later than any clock reaches
+
+Stretch = tuple[float, float]  # start and end [years since build]
 
 
-@dataclass(frozen=True, slots=True)
-class OilHistory:
-    """Stretches [(start, end)] of years without documented oil service in time."""
+def undocumented_stretches(
+    services: Sequence[tuple[float, float | None]], timeline: Timeline, defaults: Defaults
+) -> tuple[Stretch, ...]:
+    """The stretches of years without a documented oil service in time.
 
-    undocumented: tuple[tuple[float, float], ...]
-
-
-def oil_history(
-    case: Case, pack: Pack, timeline: Timeline, services: Sequence[tuple[float, float | None]]
-) -> OilHistory:
-    """From the documented services (t [years], odometer [km] or None), the stretches that nothing documents."""
-    limit_km = TOLERANCE * pack.defaults.oil_service_km
-    limit_years = TOLERANCE * pack.defaults.oil_service_years
+    `services` are the documented ones as (t [years], odometer [km], or None: read off the timeline). A stretch between
+    two of them (build date and today included) counts when it is longer than TOLERANCE times the pack's interval.
+    """
+    limit_km = TOLERANCE * defaults.oil_service_km
+    limit_years = TOLERANCE * defaults.oil_service_years
     stops = [(0.0, 0.0)]
     stops += sorted((t, x if x is not None else float(timeline.odometer(t))) for t, x in services)
     stops.append((timeline.now, float(timeline.odometer(timeline.now))))
-    gaps = [
-        (a, b)
-        for (a, xa), (b, xb) in zip(stops, stops[1:], strict=False)
-        if b > a and (b - a > limit_years or xb - xa > limit_km)
-    ]
-    return OilHistory(tuple(gaps))
+    return tuple(
+        (a, b) for (a, xa), (b, xb) in pairwise(stops) if b > a and (b - a > limit_years or xb - xa > limit_km)
+    )
 
 
-def spans_of(
-    weak_point: WeakPoint, case: Case, pack: Pack, oil: OilHistory, care: str, tuned: bool, now: float
-) -> tuple[Span, ...]:
-    """Spans of one weak point's stress factors under a care and with or without a software tune."""
+@dataclass(frozen=True, slots=True)
+class Use:
+    """How a car was used and will be: stress conditions as stated, undocumented stretches, and its age `now` [years].
+
+    `shares` say, per care, over what share of the undocumented distance the oil service is stretched.
+    """
+
+    stated: Usage
+    undocumented: tuple[Stretch, ...]
+    shares: tuple[CareShare, ...]
+    now: float
+
+
+def spans_of(weak_point: WeakPoint, use: Use, care: int, tuned: bool) -> tuple[Span, ...]:
+    """Spans of one weak point's stress factors under a care (index of CARES), with or without a software tune."""
     spans: list[Span] = []
     for stress in weak_point.stresses:
-        for start, end, share in _in_force(stress.condition, case, pack, oil, care, tuned, now):
+        for start, end, share in _in_force(stress.condition, use, care, tuned):
             factor = 1.0 + share * (stress.factor - 1.0)
             if factor != 1.0:
                 by_distance = stress.clock == "distance"
@@ -54,18 +61,16 @@ def spans_of(
     return tuple(spans)
 
 
-def _in_force(
-    condition: str, case: Case, pack: Pack, oil: OilHistory, care: str, tuned: bool, now: float
-) -> list[tuple[float, float, float]]:
-    """(start, end, share of the distance) of a stress condition."""
+def _in_force(condition: str, use: Use, care: int, tuned: bool) -> list[tuple[float, float, float]]:
+    """(start, end, share of the distance) of a stress condition: the seller's past until now, the buyer's use after."""
     if condition == TUNE:
         return [(0.0, EVER, 1.0)] if tuned else []
     found: list[tuple[float, float, float]] = []
     if condition == STRETCHED:
-        share = 1.0 if STRETCHED in case.usage.past else pack.defaults.care[CARES.index(care)].stretched_share
-        found += [(start, end, share) for start, end in oil.undocumented]
-    elif condition in case.usage.past:
-        found.append((0.0, now, 1.0))
-    if condition in case.usage.planned:
-        found.append((now, EVER, 1.0))
+        share = 1.0 if STRETCHED in use.stated.past else use.shares[care].stretched_share
+        found += [(start, end, share) for start, end in use.undocumented]
+    elif condition in use.stated.past:
+        found.append((0.0, use.now, 1.0))
+    if condition in use.stated.planned:
+        found.append((use.now, EVER, 1.0))
     return found

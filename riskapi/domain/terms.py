@@ -32,7 +32,8 @@ def terms_of(case: Case, pack: Pack) -> Terms:
     origin = (
         "as stated"
         if own.repair_budget is not None
-        else f"{defaults.budget_hours:g} labour hours at the labour rate with tax per {BUDGET_YEARS:g} years of ownership"
+        else f"{defaults.budget_hours:g} labour hours at the labour rate with tax "
+        f"per {BUDGET_YEARS:g} years of ownership"
     )
     annual = own.annual_distance_km if own.annual_distance_km is not None else defaults.annual_distance_km
     whole = [float(y) for y in range(1, int(years) + 1) if y < years]

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -17,6 +18,7 @@ Floats = npt.NDArray[np.float64]
 
 DAYS_PER_YEAR = 365.25
 IMPLAUSIBLE_KM_PER_YEAR = 150_000.0  # common practice, no source: more than 400 km on every day of a year
+SAME_DAYS = 0.05  # [years]: readings closer than this say nothing about a rate
 
 
 def years_between(start: date, end: date) -> float:
@@ -35,7 +37,10 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Timeline:
-    """x(t) as knots; `now` is the age at the assessment [years], `annual` the buyer's distance [km/year]."""
+    """x(t) [km] as knots over t [years]; `now` is the age at the assessment, `annual` the buyer's distance [km/year].
+
+    `horizon` is the age at the end of the ownership period [years]; `facts` are sentences about readings that disagree.
+    """
 
     t: Floats
     x: Floats
@@ -44,14 +49,14 @@ class Timeline:
     horizon: float
     facts: tuple[str, ...]
 
-    def odometer(self, t: npt.ArrayLike) -> Floats:
-        """x at times t [years]; linear beyond the last knot is never needed, the knots reach the horizon."""
-        return np.asarray(np.interp(t, self.t, self.x))
+    def odometer(self, t: Floats | float) -> Floats:
+        """x at times t [years], any shape; the knots reach one year beyond the horizon."""
+        return np.asarray(np.interp(np.asarray(t), self.t, self.x))
 
-    def time_at(self, x: npt.ArrayLike) -> Floats:
-        """First time [years] at which the odometer reaches x [km]; infinite beyond the horizon."""
+    def time_at(self, x: Floats | float) -> Floats:
+        """First time [years] at which the odometer reaches x [km]; infinite beyond the last knot."""
         keep = np.concatenate(([True], np.diff(self.x) > 0))
-        return np.asarray(np.interp(x, self.x[keep], self.t[keep], right=np.inf))
+        return np.asarray(np.interp(np.asarray(x), self.x[keep], self.t[keep], right=np.inf))
 
     def kinks(self) -> tuple[float, ...]:
         """Times before the assessment at which the rate changes."""
@@ -61,32 +66,13 @@ class Timeline:
 def build_timeline(
     readings: Sequence[Reading], now: float, odometer_now: float, annual: float, years: float
 ) -> Timeline:
-    """Knots through (0, 0), the readings and (now, odometer_now), then at the annual distance for `years`.
+    """Knots through (0, 0), the readings and (now, odometer_now), then at the annual distance for `years` and one more.
 
     Where a reading falls, the cautious path is taken: the drop is added to everything after it, so the car is
     scored with the distance that both readings can be true of. Each disagreement becomes a fact, neutrally worded.
     """
     points = [*sorted(readings, key=lambda r: (r.t, r.x)), Reading(now, odometer_now, "the assessment")]
-    times, distances, facts = [0.0], [0.0], []
-    offset, previous = 0.0, Reading(0.0, 0.0, "the build date")
-    for point in points:
-        if point.x < previous.x:
-            offset += previous.x - point.x
-            facts.append(
-                f"The readings of {previous.label} ({previous.x:,.0f} km) and {point.label} ({point.x:,.0f} km) disagree; "
-                f"ask. The figures here are computed with the longer distance."
-            )
-        elapsed = point.t - previous.t
-        if elapsed > 0.05 and (point.x - previous.x) / elapsed > IMPLAUSIBLE_KM_PER_YEAR:
-            facts.append(
-                f"Between {previous.label} and {point.label} the readings rise faster than a car is driven; ask which is right."
-            )
-        if point.t > times[-1]:
-            times.append(point.t)
-            distances.append(point.x + offset)
-        else:
-            distances[-1] = max(distances[-1], point.x + offset)
-        previous = point
+    times, distances = _cautious_path(points)
     end = now + max(years, 0.0)
     beyond = end + 1.0
     return Timeline(
@@ -95,8 +81,41 @@ def build_timeline(
         now=now,
         annual=annual,
         horizon=end,
-        facts=tuple(facts),
+        facts=_disagreements(points),
     )
+
+
+def _cautious_path(points: Sequence[Reading]) -> tuple[list[float], list[float]]:
+    """Knots (t, x) from (0, 0) that never fall; of readings at the same time the longest counts."""
+    times, distances = [0.0], [0.0]
+    added, last = 0.0, 0.0
+    for point in points:
+        added += max(last - point.x, 0.0)
+        last = point.x
+        if point.t > times[-1]:
+            times.append(point.t)
+            distances.append(point.x + added)
+        else:
+            distances[-1] = max(distances[-1], point.x + added)
+    return times, distances
+
+
+def _disagreements(points: Sequence[Reading]) -> tuple[str, ...]:
+    """What the reader should ask about: readings that fall, and a rate no car drives."""
+    facts = []
+    for before, after in pairwise([Reading(0.0, 0.0, "the build date"), *points]):
+        if after.x < before.x:
+            facts.append(
+                f"The readings of {before.label} ({before.x:,.0f} km) and {after.label} ({after.x:,.0f} km) "
+                "disagree; ask. The figures here are computed with the longer distance."
+            )
+        years = after.t - before.t
+        if years > SAME_DAYS and (after.x - before.x) / years > IMPLAUSIBLE_KM_PER_YEAR:
+            facts.append(
+                f"Between {before.label} and {after.label} the readings rise faster than a car is driven; "
+                "ask which is right."
+            )
+    return tuple(facts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,9 +136,10 @@ class Clocks:
     y: Floats
     z: Floats
 
-    def at(self, t: npt.ArrayLike) -> tuple[Floats, Floats]:
-        """(y, z) at times t; before 0 both are 0."""
-        return np.asarray(np.interp(t, self.t, self.y)), np.asarray(np.interp(t, self.t, self.z))
+    def at(self, t: Floats | float) -> tuple[Floats, Floats]:
+        """(y, z) at times t [years], any shape; before 0 both are 0."""
+        times = np.asarray(t)
+        return np.asarray(np.interp(times, self.t, self.y)), np.asarray(np.interp(times, self.t, self.z))
 
 
 def effective_clocks(timeline: Timeline, spans: Sequence[Span]) -> Clocks:

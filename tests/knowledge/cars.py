@@ -69,7 +69,7 @@ def assess(
 
 def of(revision: str) -> dict[str, Any]:
     """The engine of a case, named by its revision."""
-    return {"family": revision.split("_")[0], "revision": revision}
+    return {"family": revision.split("_", maxsplit=1)[0], "revision": revision}
 
 
 def by_traits(**changes: Any) -> dict[str, Any]:

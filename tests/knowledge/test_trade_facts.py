@@ -83,9 +83,7 @@ def test_a_start_rattle_has_rivals(shipped: Pack) -> None:
 
 def test_a_long_rattle_points_to_the_tensioner_more_than_a_short_one(shipped: Pack) -> None:
     """Common practice, no source."""
-    short, long = (
-        seen(shipped, ("lapwing_1b", "2012-01-10"), cold_start_sound=sound) for sound in ("short", "long")
-    )
+    short, long = (seen(shipped, ("lapwing_1b", "2012-01-10"), cold_start_sound=sound) for sound in ("short", "long"))
     assert not_sound(long, "chain_tensioner") > 2 * not_sound(short, "chain_tensioner")
     assert by_suspicion(long)[0] == "chain_tensioner"
 
@@ -286,7 +284,7 @@ def test_clean_deposits_good_pressure_and_a_good_oil_history_make_bearing_damage
     services = [
         {
             "date": f"{2014 + n}-12-01",
-            "odometer": {"value": 10_500.0 * n + 5_000, "unit": "km"},
+            "odometer": {"value": 10_000.0 * n + 5_000, "unit": "km"},
             "work": "oil_service",
             "evidence": "invoice",
         }

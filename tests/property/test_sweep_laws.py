@@ -14,7 +14,7 @@ from tests.simulator.exact import enumerated, expanded
 from tests.simulator.networks import random_network, root_weights, swept
 
 SEEDS = st.integers(0, 2**32 - 1)
-SHORT = settings(max_examples=40, deadline=None, derandomize=True)
+SHORT = settings(max_examples=25, deadline=None, derandomize=True)
 
 
 def network(seed: int, **more: object) -> Network:

@@ -67,21 +67,24 @@ def computed(answer: Assessment) -> dict[str, float]:
 
 
 def disagreements(case: Case, pack: Pack, count: int, times: int) -> list[str]:
-    """Figures off by more than 5 standard errors and a small share of themselves (quantiles: one lattice step)."""
+    """Figures off by more than 5 standard errors and 0.5 % of themselves (quantiles: one lattice step).
+
+    Six errors over 16 repetitions for the samples, where some hundred figures are compared at once.
+    """
     answer = assess(case, pack)
     car = car_of(case, pack, tuple(doubt_nodes()))
     played, wrong = repeat(car, figures(car, answer.risk.repair_budget), count, times, seed=20), []
     for name, value in computed(answer).items():
         estimate = played[name]
         slack = answer.cost.step if name in ("p50", "p80", "p90") else 0.005 * abs(value) + 2e-4
-        if not estimate.agrees(value, errors=5.0, slack=slack):
+        if not estimate.agrees(value, errors=5.0 if times < 16 else 6.0, slack=slack):
             wrong.append(f"{name}: played {estimate.value:.5g} +- {estimate.error:.2g}, computed {value:.5g}")
     return wrong
 
 
 @pytest.mark.parametrize("case", [tiny.plain_case(), tiny.full_case()], ids=["nothing known", "history and findings"])
 def test_small_pack_with_every_mechanism(case: Case) -> None:
-    count, times = (60_000, 12) if LONG else (4_000, 6)
+    count, times = (60_000, 12) if LONG else (3_000, 6)
     assert disagreements(case, tiny.pack(), count, times) == []
 
 
@@ -89,7 +92,7 @@ def test_small_pack_with_every_mechanism(case: Case) -> None:
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda p: p.stem)
 def test_sample_requests_on_the_shipped_knowledge(path: Path) -> None:
     pack = load_pack(default_directory())
-    assert disagreements(read_case(path.read_bytes(), pack), pack, 15_000, 6) == []
+    assert disagreements(read_case(path.read_bytes(), pack), pack, 10_000, 16) == []
 
 
 @pytest.mark.parametrize("years", [1.0, 6.0])

@@ -142,7 +142,7 @@ class _Builder:
 
     def _odometer(self) -> Line:
         """Through all readings, a fall being added to everything after it; then the buyer's distance."""
-        entries = [e for e in self.case.history if e.odometer_km is not None and not e.doubtful]
+        entries = [e for e in self.case.history if e.odometer_km is not None]
         seen = sorted((self._at(e), float(e.odometer_km or 0)) for e in entries if 0 < self._at(e) < self.today)
         at, km, last, added = [0.0], [0.0], 0.0, 0.0
         for time, reading in [*seen, (self.today, self.case.vehicle.odometer_km)]:

@@ -23,6 +23,7 @@ from tests.simulator.parts import Life, kinds
 from tests.simulator.play import FOUND, IN_SERVICE, PLANNED, Events, Past, play_future, play_past, states_today
 
 Ints = NDArray[np.int64]
+ROUNDS = 8  # of trial cars
 
 
 @dataclass(frozen=True)
@@ -162,21 +163,44 @@ def _chances(table: OutcomeTable, traits: Traits, pack: Pack | None) -> list[flo
 
 
 def _cars_of(car: Car, index: int, count: int, rng: Generator) -> Cars:
-    """Cars of one combination of roots: a first round learns which states to pick, a second picks them."""
+    """Cars of one combination of roots: the states to pick are learned from trial cars, then picked."""
     roots = car.roots[index]
     pools = [pool(slot, car, roots.traits, count, rng) for slot in roots.slots]
     chances = [np.bincount(p.state, p.weight, 3) / count for p in pools]
-    picking = [0.5 * c / c.sum() + 0.5 * (c > 0) / max((c > 0).sum(), 1) if c.sum() else c for c in chances]
     if any(c.sum() == 0 for c in chances):
         return _assemble(roots, index, pools, [np.zeros(1, dtype=np.int64)] * len(pools), np.zeros(1), [])
-    for _ in range(3):
-        states, weight = _pick(roots, chances, picking, max(count // 10, 1000), rng)
-        if weight.sum() > 0:
-            seen = [np.bincount(s, weight, 3) / weight.sum() for s in states]
-            picking = [0.7 * s + 0.2 * q + 0.1 * c / c.sum() for s, q, c in zip(seen, picking, chances, strict=True)]
+    picking = _learned(roots, chances, max(count // 8, 2000), rng)
     states, weight = _pick(roots, chances, picking, count, rng)
     lives = [_lives(p, s, rng) for p, s in zip(pools, states, strict=True)]
     return _assemble(roots, index, pools, lives, weight * roots.prior * roots.read / count, states)
+
+
+def _learned(roots: Roots, chances: Sequence[Floats], count: int, rng: Generator) -> list[Floats]:
+    """Chances with which to pick states: towards those of trial cars, whose weights are flattened at first.
+
+    Any choice gives the same figures on average; a good one gives them with small errors.
+    """
+    prior = [c / c.sum() for c in chances]
+    picking = [0.7 * p + 0.3 * (p > 0) / (p > 0).sum() for p in prior]
+    for _ in range(ROUNDS):
+        states, weight = _pick(roots, chances, picking, count, rng)
+        if weight.sum() == 0:
+            continue
+        flat = _flattened(weight)
+        seen = [np.bincount(s, flat, 3) / flat.sum() for s in states]
+        even = [(p > 0) / (p > 0).sum() for p in prior]
+        parts = zip(seen, picking, prior, even, strict=True)
+        picking = [0.6 * s + 0.3 * q + 0.08 * p + 0.02 * e for s, q, p, e in parts]
+    return picking
+
+
+def _flattened(weight: Floats, enough: float = 0.02) -> Floats:
+    """The weights to the largest power up to 1 that leaves this share of the cars with a say."""
+    for power in (1.0, 0.8, 0.6, 0.45, 0.3, 0.2, 0.1, 0.05):
+        flat = np.asarray((weight / weight.max()) ** power)
+        if flat.sum() ** 2 / (flat**2).sum() >= enough * len(weight):
+            return flat
+    return flat
 
 
 def _pick(

@@ -1,0 +1,100 @@
+"""Everything that was assumed because the case is silent, in words, and the known simplifications of the model."""
+
+from __future__ import annotations
+
+from riskapi.domain.assessment import Assumption
+from riskapi.domain.case import Case, HistoryEntry
+from riskapi.domain.history import DOCUMENTS, usable_look
+from riskapi.domain.identify import EngineIdentity
+from riskapi.domain.knowledge import Pack
+from riskapi.domain.lanes import LaneSet
+from riskapi.domain.terms import Terms
+from riskapi.domain.traits import unstated
+
+
+def assumptions_of(
+    case: Case, pack: Pack, identity: EngineIdentity, lanes: LaneSet, terms: Terms
+) -> tuple[Assumption, ...]:
+    """Everything that was assumed because the case is silent, then the model's known simplifications."""
+    source = pack.source(pack.defaults.source).citation
+    texts = [Assumption(text, source) for text in identity.assumed]
+    texts += [Assumption(text, source) for text in _defaults(case, pack, terms)]
+    texts += [Assumption(text, source) for text in _history(case, pack)]
+    open_traits = _unstated(lanes)
+    if open_traits:
+        texts.append(
+            Assumption(
+                "Not stated, and therefore averaged over how common each is: " + ", ".join(open_traits) + ".",
+                "base rates of the knowledge pack",
+            )
+        )
+    return (*texts, *(Assumption(text, "the model") for text in SIMPLIFICATIONS))
+
+
+SIMPLIFICATIONS = (
+    (
+        "What is faulty is repaired on day 0, everything else runs until it fails and is repaired at once with the "
+        "part on sale then; planned work is done when due, overdue planned work on day 0."
+    ),
+    "Consequential damage is money inside the weak point that causes it: it resets no other part's age.",
+    "A car may be for sale because it is ill; this is not in the figures.",
+    "All money is at the prices of the assessment date.",
+)
+
+
+def _defaults(case: Case, pack: Pack, terms: Terms) -> list[str]:
+    d, market, own = pack.defaults, case.market, case.ownership
+    told = [
+        (own.years, f"Ownership taken as {d.ownership_years:g} years."),
+        (own.annual_distance_km, f"Distance taken as {d.annual_distance_km:,.0f} km a year."),
+        (market.labour_rate, f"Labour taken at {d.labour_rate:g} {terms.level.currency} an hour without tax."),
+        (market.parts_index, "Parts at the prices of the knowledge pack."),
+        (market.tax, f"Tax taken as {100 * d.tax:g} %."),
+        (case.vehicle.installation, "Fitting not stated: access hours are the mean of transverse and longitudinal."),
+        (case.vehicle.parts_class, "Parts price class taken as mid."),
+    ]
+    texts = [text for value, text in told if value is None]
+    if market.sound_value is None and market.asking_price is None:
+        texts.append("No price stated, so repairs are not capped by the value of the car, only by another engine.")
+    elif market.sound_value is None:
+        texts.append("Value of the car as usually sold not stated: repairs are capped by the asking price less scrap.")
+    if not case.usage.planned:
+        texts.append("The buyer's use taken as ordinary: no short trips, towing or tune, oil service in time.")
+    if case.vehicle.software_tune == "unknown":
+        texts.append(f"Software tune unknown: {100 * d.tune_base_rate:g} of 100 cars are taken to have one.")
+    return texts
+
+
+def _history(case: Case, pack: Pack) -> list[str]:
+    texts = [_about(entry, pack) for entry in case.history]
+    return [text for text in texts if text]
+
+
+def _about(entry: HistoryEntry, pack: Pack) -> str:
+    """What was made of an entry of the history, where that needs saying."""
+    if entry.work == "renewed" and entry.evidence not in DOCUMENTS:
+        return (
+            f"A renewal on {entry.on} without papers ({pack.weak_point(str(entry.item)).name}): taken to have "
+            f"happened with {100 * pack.defaults.undocumented_renewal:g} in 100."
+        )
+    if entry.work == "failed":
+        return (
+            f"A failure recorded on {entry.on} ({pack.weak_point(str(entry.item)).name}): taken as a renewal then; "
+            "the failure itself is not used as evidence about the part."
+        )
+    if entry.work == "checked" and not usable_look(entry, pack):
+        name = pack.check(str(entry.item)).name
+        return f"The past check \u201c{name}\u201d of {entry.on} is kept on record but moves no number."
+    return ""
+
+
+def _unstated(lanes: LaneSet) -> list[str]:
+    """Traits that decide something about a weak point and are not stated."""
+    names: set[str] = set()
+    for candidate in lanes.candidates:
+        for wp in lanes.weak_points:
+            if wp.applies.holds(candidate.traits) is not False:
+                tables = (*wp.in_service.rows, *wp.found_faulty.rows)
+                conditions = [wp.applies, *(e.when for e in wp.effects), *(row.when for row in tables)]
+                names.update(name for condition in conditions for name in unstated(condition, candidate.traits))
+    return sorted(names)

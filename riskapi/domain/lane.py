@@ -1,0 +1,70 @@
+"""One part's life up to today: which parts, clocks and recorded events it has, as the renewal recursion reads it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from riskapi.domain.knowledge import PartRevision
+from riskapi.domain.timeline import Clocks, Timeline
+
+Supplies = tuple[tuple[float, int], ...]  # (on sale since [years], index of the part), ascending
+
+
+@dataclass(frozen=True, slots=True)
+class ToldRenewal:
+    """A renewal at t [years] that happened with this chance, to the part at this index."""
+
+    t: float
+    chance: float
+    part: int
+
+
+@dataclass(frozen=True, slots=True)
+class PastLook:
+    """A look at t [years] whose result has these likelihoods given the state then (sound, degraded, faulty)."""
+
+    t: float
+    likelihood: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Lane:
+    """One part's history. Times [years since build], distances [effective km], ages [effective years].
+
+    `start` is when the part `start_part` (an index into `parts`) was fitted; `run_y`, `run_z` are what it had run
+    before that (a used engine). `kept` is the chance that a planned renewal is done when due, `delay` how long
+    people drive on with this fault, `left` the share of failures never repaired, `pf_y` and `pf_z` the P-F interval.
+    With `never_renewed` nothing was renewed after `start`. `kinks` are times where a rate changes.
+    """
+
+    timeline: Timeline
+    clocks: Clocks
+    parts: tuple[PartRevision, ...]
+    start: float
+    start_part: int
+    run_y: float
+    run_z: float
+    supplies: Supplies
+    told: ToldRenewal | None
+    look: PastLook | None
+    never_renewed: bool
+    delay: float
+    left: float
+    pf_y: float
+    pf_z: float
+    kept: float
+    kinks: tuple[float, ...]
+
+    def part_at(self, t: float) -> int:
+        """Index of the part revision a workshop fits at time t [years]."""
+        return on_sale(self.supplies, t)
+
+
+def on_sale(supplies: Sequence[tuple[float, int]], t: float) -> int:
+    """Index of the part on sale at time t [years]; before the first supply that first one."""
+    current = supplies[0][1]
+    for since, part in supplies:
+        if since <= t:
+            current = part
+    return current

@@ -1,0 +1,147 @@
+"""In which order the sweep visits weak points and closes symptoms, so that few symptoms are open at a time.
+
+A step's array has one axis per open symptom, so its size is the product of their numbers of classes: 2 ** frontier
+with two classes each. The order is greedy: the weak point that leaves the smallest array comes next.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import prod
+
+from riskapi.domain.timeline import Floats
+from riskapi.errors import TooComplex
+
+LIMIT = 2**25  # entries of the largest array
+
+
+@dataclass(frozen=True, slots=True)
+class OpenSymptom:
+    """A symptom whose level is not settled. Levels are merged into E classes that the readings cannot tell apart.
+
+    background: cumulative (E,); parents: weak point index -> cumulative (3, E); higher: index of a higher zone
+    among the open symptoms -> cumulative (E of that zone, E). A last entry below 1 means: higher levels are ruled out.
+    """
+
+    id: str
+    background: Floats
+    parents: Mapping[int, Floats]
+    higher: Mapping[int, Floats]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Visit a weak point (kind 'part') or close a symptom ('close').
+
+    `opened` are the symptoms that get an axis just before it; `axes` are all that have one during it, in the order of
+    the array's axes.
+    """
+
+    kind: str
+    index: int
+    opened: tuple[int, ...]
+    axes: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The steps of every connected component, the weak points that touch no open symptom, and the largest array."""
+
+    symptoms: tuple[OpenSymptom, ...]
+    components: tuple[tuple[Step, ...], ...]
+    lone: tuple[int, ...]
+    largest: int
+
+
+def make_plan(weak_points: int, symptoms: Sequence[OpenSymptom]) -> Plan:
+    """A greedy order that keeps few symptoms open at a time. Raises TooComplex when even that is too many."""
+    groups, lone = _components(weak_points, symptoms)
+    orders = [_Order(parts, members, symptoms) for parts, members in groups]
+    components = tuple(tuple(order.steps()) for order in orders)
+    largest = max((order.largest for order in orders), default=1)
+    if largest > LIMIT:
+        raise TooComplex(
+            f"The findings on {len(symptoms)} symptoms hang together so closely that the exact answer needs "
+            f"an array of {largest:,} entries.",
+            [symptom.id for symptom in symptoms],
+        )
+    return Plan(tuple(symptoms), components, tuple(lone), largest)
+
+
+def _components(count: int, symptoms: Sequence[OpenSymptom]) -> tuple[list[tuple[list[int], list[int]]], list[int]]:
+    """Connected sets of (weak points, symptoms), and the weak points without an open symptom (by union-find)."""
+    parent = list(range(count + len(symptoms)))
+
+    def root(i: int) -> int:
+        while parent[i] != i:
+            parent[i] = parent[parent[i]]
+            i = parent[i]
+        return i
+
+    for f, symptom in enumerate(symptoms):
+        for i in [*symptom.parents, *(count + g for g in symptom.higher)]:
+            parent[root(i)] = root(count + f)
+    groups: dict[int, tuple[list[int], list[int]]] = {}
+    for f in range(len(symptoms)):
+        groups.setdefault(root(count + f), ([], []))[1].append(f)
+    lone = [i for i in range(count) if root(i) not in groups]
+    for i in range(count):
+        if root(i) in groups:
+            groups[root(i)][0].append(i)
+    return list(groups.values()), lone
+
+
+class _Order:
+    """Orders one component: `largest` is the size of the largest array once `steps` has run."""
+
+    def __init__(self, parts: Sequence[int], members: Sequence[int], symptoms: Sequence[OpenSymptom]) -> None:
+        self.largest = 1
+        self._left = list(parts)
+        self._width = {f: symptoms[f].background.size for f in members}
+        self._parents = {f: frozenset(symptoms[f].parents) for f in members}
+        self._waiting = {f: set(symptoms[f].parents) for f in members}  # weak points a symptom still waits for
+        self._above = {f: set(symptoms[f].higher) for f in members}  # higher zones it still waits for
+        self._lower = {f: [g for g in members if f in symptoms[g].higher] for f in members}
+        self._touches = {i: [f for f in members if i in self._parents[f]] for i in parts}
+        self._axes: list[int] = []
+        self._steps: list[Step] = []
+
+    def steps(self) -> list[Step]:
+        """All steps in order."""
+        self._close_ready()
+        while self._left:
+            i = min(self._left, key=self._cost)
+            self._left.remove(i)
+            self._step("part", i, self._touches[i])
+            for f in self._touches[i]:
+                self._waiting[f].discard(i)
+            self._close_ready()
+        return self._steps
+
+    def _cost(self, i: int) -> tuple[int, int, int]:
+        """Size of the array after weak point i and the closings it allows, size during it, and i."""
+        finished = sum(1 for f in self._touches[i] if self._waiting[f] == {i} and not self._above[f])
+        size = self._size(self._touches[i])
+        return size // 2**finished, size, i
+
+    def _size(self, extra: Sequence[int]) -> int:
+        return prod(self._width[f] for f in {*self._axes, *extra})
+
+    def _step(self, kind: str, index: int, touched: Sequence[int]) -> None:
+        opened = [f for f in touched if f not in self._axes]
+        self.largest = max(self.largest, self._size(opened))
+        self._axes.extend(opened)
+        self._steps.append(Step(kind, index, tuple(opened), tuple(self._axes)))
+
+    def _close_ready(self) -> None:
+        """Close symptoms that wait for nothing, until none is left; closing one may free lower zones."""
+        while (f := next(filter(self._is_ready, self._waiting), None)) is not None:
+            self._step("close", f, [f, *self._lower[f]])
+            self._axes.remove(f)
+            del self._waiting[f]
+            for g in self._lower[f]:
+                self._above[g].discard(f)
+
+    def _is_ready(self, f: int) -> bool:
+        return not self._waiting[f] and not self._above[f]
