@@ -100,6 +100,7 @@ class DueShares:
 
     past: Floats
     ahead: Floats
+    exact: int  # number of columns with exact dates; they come first
 
 
 def due_shares(grid: Grid, columns: PastFits) -> DueShares:
@@ -113,7 +114,7 @@ def due_shares(grid: Grid, columns: PastFits) -> DueShares:
             steps = np.diff(_fallen_due(lane, grid.edges[i], grid.future, fits.part[i, exact:]), axis=1)
             past[i, exact:], ahead[i, exact:, 1:] = np.split(steps, [past.shape[2]], axis=1)
     ahead[:, exact:, 0] = past[:, exact:].sum(axis=2)
-    return DueShares(past, ahead)
+    return DueShares(past, ahead, exact)
 
 
 def _fallen_due(lane: Lane, edges: Floats, future: Floats, part: Indices) -> Floats:

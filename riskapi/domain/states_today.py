@@ -50,7 +50,9 @@ def today(grid: Grid, fits: Fits, alive: Alive, shares: DueShares, masses: Float
     faulty = _faulty(grid, fits, alive, masses)
     state = np.stack([sound.sum(axis=2), (running - sound).sum(axis=2), faulty], axis=2)
     return Past(
-        state, _first_failures(grid, fits, alive, masses * (1.0 - overdue)), _planned(grid, fits, alive, shares, masses)
+        state=state,
+        fails=_first_failures(alive, shares, masses),
+        planned=_planned(grid, alive, shares, masses),
     )
 
 
@@ -63,31 +65,41 @@ def _faulty(grid: Grid, fits: Fits, alive: Alive, masses: Floats) -> Floats:
     return np.asarray((masses * late).sum(axis=2) + grid.left[:, None] * (masses * early).sum(axis=2))
 
 
-def _by_state(sound: Floats, alive: Floats) -> Floats:
-    """Sound and degraded, a new axis 3."""
-    return np.stack([sound, alive - sound], axis=3)
+def _first_failures(alive: Alive, shares: DueShares, masses: Floats) -> Floats:
+    """Parts sound and degraded today that fail in each future cell before they fall due, (L, K, 2, M).
+
+    Of a column's parts a share falls due in each cell; until then they fail like all others.
+    """
+    ahead = _ahead(alive)
+    waiting = 1.0 - np.cumsum(shares.ahead, axis=2)[:, None, :, None, 1:]
+    falling = shares.ahead[:, None, :, None, 1:]
+    before, after = ahead[..., :-1], ahead[..., 1:]
+    failed = waiting * (before - after) + falling * (before - _at_due(alive, shares, ahead))
+    return np.asarray((masses[..., None, None] * failed).sum(axis=2))
 
 
-def _at_due(grid: Grid, fits: Fits, alive: Alive) -> Floats:
-    """Sound and degraded today and not failed by the planned date (by today where it is past), (L, K, J, 2, 1)."""
-    overdue = (fits.due <= grid.future[0])[:, None, :, None]
-    return _by_state(np.where(overdue, alive.sound_now, alive.sound_due), np.where(overdue, alive.now, alive.due))
-
-
-def _first_failures(grid: Grid, fits: Fits, alive: Alive, masses: Floats) -> Floats:
-    """Parts sound and degraded today that fail in each future cell before they fall due, (L, K, 2, M)."""
-    ahead = np.concatenate([alive.now, alive.ahead], axis=3)
-    sound = np.concatenate([alive.sound_now, alive.sound_ahead], axis=3)
-    inside = (fits.due[..., None] >= grid.future)[:, None, :, None, :]
-    cut = np.where(inside, _by_state(sound, ahead), _at_due(grid, fits, alive))  # (L, K, J, 2, M + 1)
-    weighted = masses[..., None, None] * cut
-    return np.asarray((weighted[..., :-1] - weighted[..., 1:]).sum(axis=2))
-
-
-def _planned(grid: Grid, fits: Fits, alive: Alive, shares: DueShares, masses: Floats) -> Floats:
+def _planned(grid: Grid, alive: Alive, shares: DueShares, masses: Floats) -> Floats:
     """Parts sound and degraded today that reach their planned date in each slot, (L, K, 2, M + 1)."""
-    planned: Floats = np.einsum("lkj,lkjs,ljm->lksm", masses, _at_due(grid, fits, alive)[..., 0], shares.ahead)
-    now = _by_state(alive.sound_now, alive.now)[..., 0]
-    on = masses * (1.0 - grid.kept[:, None, None])
-    planned[..., 0] = np.einsum("lkj,lkjs,lj->lks", on, now, shares.ahead[..., 0])
+    ahead = _ahead(alive)
+    falling = shares.ahead[:, None, :, None, 1:]
+    planned = np.zeros((*ahead.shape[:2], 2, grid.future.size))
+    planned[..., 1:] = (masses[..., None, None] * falling * _at_due(alive, shares, ahead)).sum(axis=2)
+    on = masses * (1.0 - grid.kept[:, None, None]) * shares.ahead[:, None, :, 0]
+    planned[..., 0] = (on[..., None] * ahead[..., 0]).sum(axis=2)
     return planned
+
+
+def _ahead(alive: Alive) -> Floats:
+    """Sound and degraded today and not failed by the future edges, today's included; (L, K, J, 2, M + 1)."""
+    sound = np.concatenate([alive.sound_now, alive.sound_ahead], axis=3)
+    everything = np.concatenate([alive.now, alive.ahead], axis=3)
+    return np.stack([sound, everything - sound], axis=3)
+
+
+def _at_due(alive: Alive, shares: DueShares, ahead: Floats) -> Floats:
+    """The same at the planned date, where it lies in the cell: exact dates exactly, parts fitted over a stretch of
+    time in the middle of the cell; (L, K, J, 2, M)."""
+    at_due = 0.5 * (ahead[..., :-1] + ahead[..., 1:])
+    exact = np.stack([alive.sound_due, alive.due - alive.sound_due], axis=3)
+    at_due[:, :, : shares.exact] = exact[:, :, : shares.exact]
+    return np.asarray(at_due)
