@@ -10,6 +10,7 @@ from riskapi.domain.case import Case
 from riskapi.domain.cost_figures import cost_figures
 from riskapi.domain.costing import Basis
 from riskapi.domain.curves import draw_curves
+from riskapi.domain.decision import decide, price
 from riskapi.domain.export import network_of
 from riskapi.domain.identify import identify
 from riskapi.domain.knowledge import Pack
@@ -21,7 +22,7 @@ from riskapi.domain.posterior import group_roots, infer
 from riskapi.domain.pricing import price_table, service_items
 from riskapi.domain.readings import read_findings
 from riskapi.domain.risk import fixed_chances, risk_figures
-from riskapi.domain.summary import care_chances, decide, engine_as_identified, inputs_of, tune_chance
+from riskapi.domain.summary import care_chances, engine_as_identified, inputs_of, tune_chance
 from riskapi.domain.terms import terms_of
 
 
@@ -46,19 +47,21 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
     cost = cost_figures(basis, curves, means, services, terms.level)
     fixed = fixed_chances(case, pack, identity, basis)
     risk = risk_figures(basis, curves, terms, work_now(weak_points), fixed)
+    identified = engine_as_identified(identity, posterior, lanes.roots)
+    prices = price(case, pack, identity, identified, terms, basis, means, cost)
     return Assessment(
         as_of=case.as_of,
         reference=case.reference,
         knowledge_version=pack.version,
         knowledge_digest=pack.digest,
         judgement_share=judgement_share(pack, lanes, means),
-        identification=engine_as_identified(identity, posterior, lanes.roots),
+        identification=identified,
         care=care_chances(posterior, lanes.roots),
         tune=tune_chance(posterior, lanes.roots),
         risk=risk,
         weak_points=weak_points,
         cost=cost,
-        decision=decide(weak_points, risk, coverage),
+        decision=decide(pack, case, basis, readings, prices, weak_points, risk, coverage),
         coverage=coverage,
         facts=lanes.timeline.facts,
         assumptions=assumptions_of(case, pack, identity, lanes, terms),

@@ -10,6 +10,7 @@ from riskapi.domain.lattice import Lattice, beyond, make_lattice, quantile
 from riskapi.domain.timeline import Floats
 
 POINTS, COARSE_POINTS, PILOT_POINTS = 512, 256, 128
+FAR = 0.5  # share of the lattice of the whole term beyond which a budget gets a lattice of its own
 FINEST = 0.004  # the step is never wanted finer than this share of the larger of budget and P90
 
 
@@ -33,47 +34,60 @@ class Curve:
 class Curves:
     """Surprise cost of the whole term, up to each earlier horizon, and of it the immediate part.
 
-    `transforms` are those on the lattice of the whole term; the others stand on a coarser one.
+    `score` is the whole term on a lattice that reaches the budget (the same curve unless the budget is far beyond the
+    90th percentile), with its `transforms`. Earlier horizons and the immediate part stand on a coarser lattice.
     """
 
     whole: Curve
+    score: Curve
     earlier: tuple[Curve, ...]
     immediate: Curve
     transforms: Transforms
 
     @property
     def span(self) -> float:
-        """Length N h of the lattice of the whole term [money]."""
-        return self.whole.lattice.step * self.whole.lattice.size
+        """Length N h of the lattice of the score [money]."""
+        return self.score.lattice.span
 
 
 def draw_curves(basis: Basis, budget: float, mean: float) -> Curves:
     """Distributions on lattices whose midpoints hit the budget; `mean` is the expected surprise cost [money]."""
-    lattice = fitted_lattice(basis, budget, mean)
-    transforms = make_transforms(basis.prices, lattice, REPAIRS)
-    coarse = make_lattice(budget, lattice.step * lattice.size / 2.0, COARSE_POINTS, 1.0 / COARSE_POINTS)
+    whole, transforms = _whole_term(basis, fitted_lattice(basis, budget, mean))
+    score = whole
+    if budget > FAR * whole.lattice.span:
+        score, transforms = _whole_term(basis, make_lattice(budget, budget, POINTS, max(2.0 / POINTS, FINEST)))
+    coarse = Lattice(whole.lattice.span / COARSE_POINTS, COARSE_POINTS)
     rough = make_transforms(basis.prices, coarse, REPAIRS)
     return Curves(
-        whole=Curve(distribution(basis, transforms, unplanned(basis.term)), lattice),
+        whole=whole,
+        score=score,
         earlier=tuple(Curve(distribution(basis, rough, unplanned(h)), coarse) for h in range(basis.term)),
         immediate=Curve(distribution(basis, rough, IMMEDIATE), coarse),
         transforms=transforms,
     )
 
 
+def _whole_term(basis: Basis, lattice: Lattice) -> tuple[Curve, Transforms]:
+    transforms = make_transforms(basis.prices, lattice, REPAIRS)
+    return Curve(distribution(basis, transforms, unplanned(basis.term)), lattice), transforms
+
+
 def fitted_lattice(basis: Basis, budget: float, mean: float, size: int = POINTS) -> Lattice:
-    """Step from the larger of budget and the P90 that a coarse pilot finds; N h is at least twice that."""
-    largest = max(3.0 * mean, budget)
-    pilot = make_lattice(budget, 2.0 * largest, PILOT_POINTS, 2.0 / PILOT_POINTS)
+    """Step from the larger of budget and the P90 that a coarse pilot finds; N h is at least twice that.
+
+    A budget far beyond the P90 is left to a lattice of its own: quantiles would drown in its step.
+    """
+    pilot = Lattice(12.0 * max(mean, 1.0) / PILOT_POINTS, PILOT_POINTS)
     rough = distribution(basis, make_transforms(basis.prices, pilot, REPAIRS), unplanned(basis.term))
     p90 = quantile(rough, pilot, 0.9) + pilot.step
-    return make_lattice(budget, p90, size, max(2.0 / size, FINEST))
+    anchor = budget if budget <= 4.0 * p90 else p90
+    return make_lattice(anchor, p90, size, max(2.0 / size, FINEST))
 
 
 def after_work(basis: Basis, curves: Curves, work: Sequence[str]) -> Curve:
     """Surprise cost of the term once these weak points are put right on day 0; that work is no surprise any more."""
     renewed = [w for w, wp in enumerate(basis.outlook.lanes.weak_points) if wp.id in work]
     if not renewed:
-        return curves.whole
+        return curves.score
     pmf = distribution(basis, curves.transforms, unplanned(basis.term), renewed)
-    return Curve(pmf, curves.whole.lattice)
+    return Curve(pmf, curves.score.lattice)

@@ -34,6 +34,11 @@ class Lattice:
         return self.size // 2 + 1
 
     @property
+    def span(self) -> float:
+        """Length N h [money]."""
+        return self.step * self.size
+
+    @property
     def tilt(self) -> Floats:
         """exp(-TILT k / N), shape (N,)."""
         return np.asarray(np.exp(-TILT * np.arange(self.size) / self.size))
@@ -45,10 +50,15 @@ class Lattice:
 
 
 def make_lattice(budget: float, largest: float, size: int, finest: float = FINEST) -> Lattice:
-    """A lattice whose midpoints hit the budget and whose step is at most `finest` of max(budget, largest)."""
+    """A lattice whose midpoints hit the budget and whose step is at most `finest` of max(budget, largest).
+
+    A budget below half of that step lies inside the cell of 0, which then stands for 'nothing'.
+    """
     wanted = finest * max(budget, largest)
     below = int(np.ceil(budget / wanted - 0.5))
-    return Lattice(budget / (max(below, 0) + 0.5), size)
+    if below <= 0:
+        return Lattice(wanted, size)
+    return Lattice(budget / (below + 0.5), size)
 
 
 @dataclass(frozen=True, slots=True)

@@ -69,20 +69,25 @@ class Prices:
 
 
 def price_for_findings(
-    sound_value: float, means: Means, unplanned: Spread, reference: ReferenceCost, saving: float
+    sound_value: float, scrap: float, means: Means, unplanned: Spread, reference: ReferenceCost, saving: float
 ) -> Prices:
-    """The price that matches the findings, line by line; the lines add up to the cautious price."""
+    """The price that matches the findings, line by line; the lines add up to the cautious price.
+
+    Neither price is below the scrap value: nobody sells for less.
+    """
     immediate = float(means.immediate.sum())
     later = float(means.discounted.sum()) - immediate - reference.discounted
     planned = float(means.planned_discounted.sum()) - reference.planned_discounted
-    price = sound_value - immediate - later - planned + saving
-    cautious = min(price, sound_value - (unplanned.p80 - reference.unplanned))
+    by_findings = sound_value - immediate - later - planned + saving
+    price = max(by_findings, scrap)
+    cautious = max(min(price, sound_value - (unplanned.p80 - reference.unplanned)), scrap)
     lines = (
         PriceLine("Value of this car as usually sold", sound_value),
         PriceLine("Repairs needed now, on average", -immediate),
         PriceLine("Saved where these repairs share dismantling", saving),
         PriceLine("Later surprise repairs, against the car as usually sold", -later),
         PriceLine("Planned work falling due, against the car as usually sold", -planned),
+        PriceLine("No less than the scrap value", price - by_findings),
         PriceLine("Room for what is not known", cautious - price),
     )
-    return Prices(price, cautious, lines)
+    return Prices(price, cautious, tuple(line for line in lines if line.amount != 0.0))

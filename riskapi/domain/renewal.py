@@ -27,6 +27,7 @@ from riskapi.domain.timeline import Floats
 
 __all__ = ["CELLS", "Lane", "Past", "PastLook", "ToldRenewal", "past"]
 
+OWN_CELL_MOST = 0.98  # share of the parts fitted in a cell that can be renewed in it again
 CELLS = 10  # against 160 cells: below 1e-5 up to two mean lives, 7e-5 at three
 
 
@@ -57,7 +58,7 @@ def _on(grid: Grid) -> Past:
 
 def _last_renewals(grid: Grid, columns: PastFits, alive: Alive, shares: DueShares) -> Floats:
     """Masses (L, K, J) of the renewals; those that a later one took over are still in them."""
-    flow = _flow(grid, columns.fits, alive, shares)
+    flow = _flow(grid, columns, alive, shares)
     masses = np.zeros(flow.shape[:3])
     masses[:, :, 0] = 1.0
     _follow_plan(grid, columns.fits, alive, masses, range(1, columns.first))
@@ -76,14 +77,27 @@ def _last_renewals(grid: Grid, columns: PastFits, alive: Alive, shares: DueShare
     return masses
 
 
-def _flow(grid: Grid, fits: Fits, alive: Alive, shares: DueShares) -> Floats:
+def _flow(grid: Grid, columns: PastFits, alive: Alive, shares: DueShares) -> Floats:
     """Per mass fitted in column j what is renewed in cell k: failures that are repaired, and planned dates kept."""
+    fits = columns.fits
     flow: Floats = alive.repaired[..., :-1] - alive.repaired[..., 1:]
     flow = flow * grid.mended[:, None, None, None]
     # the midpoint of a cell may fall due after today while its first parts already have
     due = np.where((fits.due > grid.now[:, None])[:, None, :, None], alive.now, alive.due)
     flow += grid.kept[:, None, None, None] * due * shares.past[:, None]
-    return flow * told_leaves(grid, fits.s[..., None], grid.edges[:, None, :-1])[:, None]
+    flow = flow * told_leaves(grid, fits.s[..., None], grid.edges[:, None, :-1])[:, None]
+    _carry_over(flow, columns.exact)
+    return flow
+
+
+def _carry_over(flow: Floats, exact: int) -> None:
+    """Where a life is far shorter than its cell, renew the rest in the next cell: cells have finite turns."""
+    cells = flow.shape[3]
+    for k in range(cells):
+        excess = np.maximum(flow[:, :, exact + k, k] - OWN_CELL_MOST, 0.0)
+        flow[:, :, exact + k, k] -= excess
+        if k + 1 < cells:
+            flow[:, :, exact + k, k + 1] += excess
 
 
 def _follow_plan(grid: Grid, fits: Fits, alive: Alive, masses: Floats, columns: range) -> None:

@@ -16,6 +16,7 @@ from riskapi.domain.lane import Lane
 from riskapi.domain.planned_dates import planned_chain
 from riskapi.domain.timeline import Floats
 
+MOST_CELLS = 60  # for cars that have outlived a part many times over
 MERGE_YEARS = 0.02  # kinks closer than this to another edge get no edge of their own
 
 ExactDates = list[tuple[float, int]]  # (time of fitting [years], part)
@@ -75,9 +76,18 @@ class Grid:
 
 def make_grid(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int) -> Grid:
     """At least `cells` cells per lane, as many in all lanes; `future` are M + 1 edges from today on."""
-    most = max(cells, *(len(_kinks(lane)) + 1 for lane in lanes)) if lanes else cells
+    most = max(cells, *(max(len(_kinks(lane)) + 1, _lives(lane)) for lane in lanes)) if lanes else cells
     edges = np.array([cell_edges(lane, most) for lane in lanes]).reshape(len(lanes), most + 1)
     return Grid(lanes, edges, future, nodes)
+
+
+def _lives(lane: Lane) -> int:
+    """Cells so that none is longer than half a characteristic life of any part; MOST_CELLS at most."""
+    (y, y0), (z, z0) = (clock.tolist() for clock in lane.clocks.at(np.array([lane.timeline.now, lane.start])))
+    modes = [mode for part in lane.parts for mode in (part.flaw, part.wear) if mode is not None]
+    lives = [(y - y0) / mode.distance.scale for mode in modes if mode.distance is not None]
+    lives += [(z - z0) / mode.age.scale for mode in modes if mode.age is not None]
+    return min(int(np.ceil(2.0 * max(lives, default=0.0))), MOST_CELLS)
 
 
 def exact_dates(lane: Lane) -> tuple[ExactDates, ExactDates]:

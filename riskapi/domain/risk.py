@@ -27,7 +27,7 @@ def risk_figures(
 ) -> Risk:
     """Score, band and after-work score; `work` are ids of weak points to be put right now."""
     return Risk(
-        score=100.0 * curves.whole.beyond(terms.budget),
+        score=100.0 * curves.score.beyond(terms.budget),
         band=_band(basis, curves, terms.budget),
         band_sample_size=float(COMBINATIONS),
         repair_budget=terms.budget,

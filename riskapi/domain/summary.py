@@ -1,20 +1,15 @@
-"""The last step: who the engine is, what to do, and everything that was used."""
+"""Who the engine is, how it was cared for, and everything that was used."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from riskapi.domain.advice import advise, dangerous
 from riskapi.domain.assessment import (
     CareChances,
-    Coverage,
-    Decision,
     Identification,
     Identified,
     Inputs,
-    Risk,
     WeakPointInputs,
-    WeakPointResult,
 )
 from riskapi.domain.costing import Basis
 from riskapi.domain.export import GENERIC
@@ -56,20 +51,6 @@ def engine_as_identified(identity: EngineIdentity, posterior: Posterior, roots: 
         family=identity.family.id if identity.family else None,
         how=identity.how,
         candidates=tuple(sorted(named, key=lambda i: -i.probability)),
-    )
-
-
-def decide(results: Sequence[WeakPointResult], risk: Risk, coverage: Coverage) -> Decision:
-    """Advice by the rules of riskapi.domain.advice."""
-    advice, reasons = advise(results, risk, coverage)
-    return Decision(
-        advice=advice,
-        hazards=dangerous(results),
-        reasons=reasons,
-        price_for_findings=None,
-        cautious_price=None,
-        items=(),
-        next_checks=(),
     )
 
 
