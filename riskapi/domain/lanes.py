@@ -108,7 +108,7 @@ class _Builder:
     def _lane(self, wp: WeakPoint, root: Root, fitting: _Fitting, shows: tuple[float, ...]) -> int:
         """Index of the lane, built when it is the first of its kind; `shows`: chance that each effect applies."""
         spans = spans_of(wp, self.use, root.care, root.tuned)
-        parts = tuple(dict.fromkeys([fitting.works, *(part for _, part in fitting.supplies)]))
+        parts = tuple({part.id: part for part in (fitting.works, *(part for _, part in fitting.supplies))}.values())
         kept = max((part.planned.kept[root.care] for part in parts if part.planned), default=0.0)
         key = (wp.id, fitting.works.id, tuple((t, part.id) for t, part in fitting.supplies), spans, kept, shows)
         if key not in self._known:

@@ -53,9 +53,14 @@ class PastFits:
 
 
 def clock_points(lanes: Sequence[Lane], times: Floats) -> tuple[Floats, Floats]:
-    """(y, z) of each lane at its row of `times`, shape (L, E) each."""
-    rows = [lane.clocks.at(row) for lane, row in zip(lanes, times, strict=True)]
-    return np.array([row[0] for row in rows]), np.array([row[1] for row in rows])
+    """(y, z) of each lane at its row of `times`, shape (L, E) each; lanes on the same clocks are looked up together."""
+    y, z = np.empty(times.shape), np.empty(times.shape)
+    sharing: dict[int, list[int]] = {}
+    for i, lane in enumerate(lanes):
+        sharing.setdefault(id(lane.clocks), []).append(i)
+    for mine in sharing.values():
+        y[mine], z[mine] = lanes[mine[0]].clocks.at(times[mine])
+    return y, z
 
 
 def fits_at(lanes: Sequence[Lane], s: Floats, part: Indices) -> Fits:

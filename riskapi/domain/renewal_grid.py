@@ -77,17 +77,19 @@ class Grid:
 def make_grid(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int) -> Grid:
     """At least `cells` cells per lane, as many in all lanes; `future` are M + 1 edges from today on."""
     most = max(cells, *(max(len(_kinks(lane)) + 1, _lives(lane)) for lane in lanes)) if lanes else cells
-    edges = np.array([cell_edges(lane, most) for lane in lanes]).reshape(len(lanes), most + 1)
+    corners = [(lane.start, *_kinks(lane), lane.timeline.now) for lane in lanes]
+    known = {row: cell_edges(np.array(row), most) for row in set(corners)}
+    edges = np.array([known[row] for row in corners]).reshape(len(lanes), most + 1)
     return Grid(lanes, edges, future, nodes)
 
 
 def _lives(lane: Lane) -> int:
-    """Cells so that none is longer than half a characteristic life of any part; MOST_CELLS at most."""
+    """Cells so that none is longer than a characteristic life of any part; MOST_CELLS at most."""
     (y, y0), (z, z0) = (clock.tolist() for clock in lane.clocks.at(np.array([lane.timeline.now, lane.start])))
     modes = [mode for part in lane.parts for mode in (part.flaw, part.wear) if mode is not None]
     lives = [(y - y0) / mode.distance.scale for mode in modes if mode.distance is not None]
     lives += [(z - z0) / mode.age.scale for mode in modes if mode.age is not None]
-    return min(int(np.ceil(2.0 * max(lives, default=0.0))), MOST_CELLS)
+    return min(int(np.ceil(max(lives, default=0.0))), MOST_CELLS)
 
 
 def exact_dates(lane: Lane) -> tuple[ExactDates, ExactDates]:
@@ -111,16 +113,15 @@ def _kinks(lane: Lane) -> list[float]:
     return sorted(inner)
 
 
-def cell_edges(lane: Lane, cells: int) -> Floats:
-    """`cells` + 1 edges from start to now with every kink among them, the longest stretch always split next."""
-    corners = np.array([lane.start, *_kinks(lane), lane.timeline.now])
+def cell_edges(corners: Floats, cells: int) -> Floats:
+    """`cells` + 1 edges with every corner among them, the longest stretch always split next."""
     lengths = np.diff(corners)
     pieces = np.ones(lengths.size, dtype=int)
     for _ in range(cells - lengths.size):
         pieces[int(np.argmax(lengths / pieces))] += 1
     piece = np.repeat(np.arange(lengths.size), pieces)
     within = np.arange(piece.size) - np.repeat(np.cumsum(pieces) - pieces, pieces)
-    return np.append(corners[piece] + within * (lengths / pieces)[piece], lane.timeline.now)
+    return np.append(corners[piece] + within * (lengths / pieces)[piece], corners[-1])
 
 
 def edge_at(times: Floats, t: float) -> int:

@@ -14,12 +14,12 @@ Arrays carry a last axis B of things computed side by side (root combinations, f
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import reduce
 
 import numpy as np
 
-from riskapi.domain.sweep_levels import Array, density, lowered, raised, split
+from riskapi.domain.sweep_levels import Array, lowered, raised, split
 from riskapi.domain.sweep_plan import OpenSymptom, Plan, Step, make_plan
 from riskapi.domain.timeline import Floats
 
@@ -83,43 +83,26 @@ class Sweep:
 
     def _forward(self, step: Step, t: Array, masses: Array) -> tuple[Array, list[Array]]:
         """The array after a step, and for a weak point the arrays of its three states."""
-        for f in step.opened:
-            t = t[..., None, :] * density(self.plan.symptoms[f].background)[:, None]
+        for background in step.densities:
+            t = t[..., None, :] * background[:, None]
         if step.kind == "close":
             return self._closed(step, t), []
         p = masses[step.index]
-        states = [t, *(self._in_state(step, t, state) for state in (1, 2))]
+        states = [t, _in_state(step, t, 1), _in_state(step, t, 2)]
         return p[0] * states[0] + p[1] * states[1] + p[2] * states[2], states
-
-    def _in_state(self, step: Step, t: Array, state: int) -> Array:
-        for axis, cdf in self._touched(step):
-            t = raised(t, axis, cdf[state])
-        return t
-
-    def _touched(self, step: Step) -> Iterator[tuple[int, Floats]]:
-        """(axis, cumulative chances (3, E)) of every symptom that the weak point of this step shows in."""
-        for axis, f in enumerate(step.axes):
-            cdf = self.plan.symptoms[f].parents.get(step.index)
-            if cdf is not None:
-                yield axis, cdf
 
     def _closed(self, step: Step, t: Array) -> Array:
         """Sum over the classes of the closed symptom, each weighted and handed down to the lower zones."""
-        weights, arcs = self.weights[step.index], self._arcs(step)
+        weights = self.weights[step.index]
 
         def handed_down(level: int, row: Array) -> Array:
             row = weights[level] * row
-            for axis, table in arcs:
+            for axis, table in step.arcs:
                 row = raised(row, axis, table[level])
             return row
 
         rows = np.moveaxis(t, step.axes.index(step.index), 0)
         return reduce(np.add, (handed_down(level, row) for level, row in enumerate(rows)))
-
-    def _arcs(self, step: Step) -> list[tuple[int, Floats]]:
-        """(axis once the symptom is closed, cumulative chances (E, E below)) of every zone this one runs down to."""
-        rest = [self.plan.symptoms[g] for g in step.axes if g != step.index]
-        return [(axis, s.higher[step.index]) for axis, s in enumerate(rest) if step.index in s.higher]
 
     # ---- one step back: the transposes of the above, in reverse order ----------------------------------
 
@@ -131,25 +114,31 @@ class Sweep:
             total = p[0] * adjoint
             for state in (1, 2):
                 u = p[state] * adjoint
-                for axis, cdf in self._touched(step):
+                for axis, cdf in step.shows:
                     u = lowered(u, axis, cdf[state])
                 total = total + u
-        for f in reversed(step.opened):
+        for f, background in zip(reversed(step.opened), reversed(step.densities), strict=True):
             axis = step.axes.index(f)
             shape = total.shape[:axis] + total.shape[axis + 1 :]
-            background = density(self.plan.symptoms[f].background)
             total = np.einsum("aeb,e->ab", split(total, axis), background).reshape(shape)
         return total
 
     def _reopened(self, step: Step, adjoint: Array) -> Array:
-        weights, arcs = self.weights[step.index], self._arcs(step)
+        weights = self.weights[step.index]
         rows = []
         for level in range(self.plan.symptoms[step.index].background.size):
             row = adjoint
-            for axis, table in arcs:
+            for axis, table in step.arcs:
                 row = lowered(row, axis, table[level])
             rows.append(weights[level] * row)
         return np.stack(np.broadcast_arrays(*rows), axis=step.axes.index(step.index))
+
+
+def _in_state(step: Step, t: Array, state: int) -> Array:
+    """The array once the weak point of this step is in a state."""
+    for axis, cdf in step.shows:
+        t = raised(t, axis, cdf[state])
+    return t
 
 
 def _products_of_others(factors: list[Array], batch: tuple[int, ...]) -> list[Array]:

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import prod
 
+from riskapi.domain.sweep_levels import density
 from riskapi.domain.timeline import Floats
 from riskapi.errors import TooComplex
 
@@ -35,13 +36,18 @@ class Step:
     """Visit a weak point (kind 'part') or close a symptom ('close').
 
     `opened` are the symptoms that get an axis just before it; `axes` are all that have one during it, in the order of
-    the array's axes.
+    the array's axes; `densities` the background chances of the levels of those opened. `shows` has (axis, cumulative
+    chances (3, E)) of every symptom that a weak point shows in, `arcs` (axis once closed, cumulative chances (E, E
+    below)) of every zone that a closed one runs down to.
     """
 
     kind: str
     index: int
     opened: tuple[int, ...]
     axes: tuple[int, ...]
+    densities: tuple[Floats, ...]
+    shows: tuple[tuple[int, Floats], ...]
+    arcs: tuple[tuple[int, Floats], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +103,7 @@ class _Order:
 
     def __init__(self, parts: Sequence[int], members: Sequence[int], symptoms: Sequence[OpenSymptom]) -> None:
         self.largest = 1
+        self._symptoms = symptoms
         self._left = list(parts)
         self._width = {f: symptoms[f].background.size for f in members}
         self._parents = {f: frozenset(symptoms[f].parents) for f in members}
@@ -132,7 +139,21 @@ class _Order:
         opened = [f for f in touched if f not in self._axes]
         self.largest = max(self.largest, self._size(opened))
         self._axes.extend(opened)
-        self._steps.append(Step(kind, index, tuple(opened), tuple(self._axes)))
+        open_now = [self._symptoms[f] for f in self._axes]
+        below = [self._symptoms[f] for f in self._axes if f != index]
+        shows = [(axis, s.parents[index]) for axis, s in enumerate(open_now) if index in s.parents]
+        arcs = [(axis, s.higher[index]) for axis, s in enumerate(below) if index in s.higher]
+        self._steps.append(
+            Step(
+                kind,
+                index,
+                tuple(opened),
+                tuple(self._axes),
+                densities=tuple(density(self._symptoms[f].background) for f in opened),
+                shows=tuple(shows) if kind == "part" else (),
+                arcs=tuple(arcs) if kind == "close" else (),
+            )
+        )
 
     def _close_ready(self) -> None:
         """Close symptoms that wait for nothing, until none is left; closing one may free lower zones."""

@@ -18,7 +18,6 @@ from riskapi.domain.knowledge import Pack
 from riskapi.intake import case_from_json
 from riskapi.service import assess
 
-
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_requests"
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from riskapi.domain.knowledge import PlannedInterval
 from riskapi.domain.lane import PastLook, ToldRenewal
-from riskapi.domain.renewal_grid import MERGE_YEARS, cell_edges, edge_at, exact_dates, make_grid
+from riskapi.domain.renewal_grid import MERGE_YEARS, edge_at, exact_dates, make_grid
 from tests.domain.builders import NO_DOUBT, lane, mode, part
 
 FUTURE = 10.0 + np.arange(7) / 2.0
@@ -30,13 +30,13 @@ def test_every_known_date_is_an_edge() -> None:
 
 
 def test_edges_rise_and_the_longest_stretch_is_split_first() -> None:
-    steps = np.diff(cell_edges(lane(kinks=(2.0,)), 10))
+    steps = np.diff(make_grid([lane(kinks=(2.0,))], np.zeros(1), FUTURE, 10).edges[0])
     assert (steps > 0.0).all()
     assert steps == pytest.approx([1.0] * 10)
 
 
 def test_kinks_too_close_to_another_edge_get_none() -> None:
-    edges = cell_edges(lane(kinks=(5.0, 5.0 + 0.5 * MERGE_YEARS)), 2)
+    edges = make_grid([lane(kinks=(5.0, 5.0 + 0.5 * MERGE_YEARS))], np.zeros(1), FUTURE, 2).edges[0]
     assert edges == pytest.approx([0.0, 5.0, 10.0])
 
 
