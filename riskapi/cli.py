@@ -35,7 +35,7 @@ from riskapi.report.plain import plain_text
 from riskapi.report.result import result_to_json
 
 DEMO_CASE = "noisy_early.json"
-DEMO_SECTIONS = ("advice", "price", "reasons", "weak_points", "known")
+DEMO_SECTIONS = ("advice", "price", "reasons", "next", "weak_points", "known")
 STDIO = "-"
 
 _FILE = click.Path(dir_okay=False, path_type=Path, allow_dash=True)

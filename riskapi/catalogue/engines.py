@@ -18,10 +18,12 @@ from riskapi.domain.knowledge import (
     PartRevision,
     PlannedService,
     Revision,
+    SerialRange,
     Supply,
     Traits,
 )
 
+_SERIAL = re.compile(r"[A-Z0-9]+")
 _DATE = re.compile(r"(\d{4})-(\d{2})(?:-(\d{2}))?")
 
 
@@ -79,7 +81,27 @@ def _revisions(root: Entry, generations: list[tuple[str, Entry]]) -> Iterator[Re
                 traits=shared.merged(_traits(entry)),
                 note=entry.get("note").text(empty=True),
                 source=entry.source,
+                serials=_serials(entry.get("serials")),
             )
+
+
+def _serials(item: Item) -> SerialRange | None:
+    """The span of engine serial numbers, where the file states one."""
+    if not item.present:
+        return None
+    entry = item.entry()
+    ends = entry.need("from"), entry.need("to")
+    first, last = (_serial(end) for end in ends)
+    if first and last and not SerialRange(first, last).holds(first):
+        ends[1].fault(f"the serial numbers end before they begin ({first}).", "Put 'from' and 'to' in order.")
+    return SerialRange(first, last)
+
+
+def _serial(item: Item) -> str:
+    written = item.text()
+    if written and not _SERIAL.fullmatch(written):
+        item.fault(f"{written!r} is no serial number.", "Write capital letters and digits only, for example \"004200\".")
+    return written
 
 
 def _traits(entry: Entry) -> Traits:

@@ -75,7 +75,9 @@ def _evidence(posterior: Posterior, readings: Readings, w: int) -> tuple[Evidenc
         for i, f in enumerate(readings.counted)
     ]
     telling = [row for row in rows if max(abs(row.alone), abs(row.last_in)) >= TELLING]
-    return tuple(sorted(telling, key=lambda row: (-abs(row.alone), row.check)))
+    return tuple(
+        sorted(telling, key=lambda row: (-round(abs(row.alone), 6), row.check))
+    )  # rounding noise orders nothing
 
 
 def coverage_of(pack: Pack, readings: Readings) -> Coverage:

@@ -15,6 +15,7 @@ NOT_CHECKED = ("refused", "not_reachable", "no_equipment", "no_time")
 OBSERVED_BY = ("self", "seller", "papers")
 EVIDENCE = ("invoice", "stamp", "told", "none")
 SELLERS = ("private", "trade")
+VIN_MARKETS = ("us", "other")
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +29,17 @@ class Engine:
 
 
 @dataclass(frozen=True, slots=True)
+class VinSeen:
+    """The VIN as read on the car itself: on the body, and in the control unit of the engine."""
+
+    body: str | None = None
+    control_unit: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Vehicle:
+    """`vin` is the one in the papers; `vin_market` says whether 49 CFR 565 binds it; `serial_number` is the engine's."""
+
     engine: Engine
     build_date: date | None
     first_registered: date | None
@@ -38,6 +49,9 @@ class Vehicle:
     parts_class: str | None
     software_tune: str  # yes | no | unknown
     moves_under_own_power: bool | None
+    vin_seen: VinSeen = VinSeen()
+    vin_market: str = "other"
+    serial_number: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -406,8 +406,20 @@ class Fit:
 
 
 @dataclass(frozen=True, slots=True)
+class SerialRange:
+    """Engine serial numbers of a revision, both ends included, compared as texts padded with zeros on the left."""
+
+    first: str
+    last: str
+
+    def holds(self, serial: str) -> bool:
+        width = max(len(self.first), len(self.last), len(serial))
+        return self.first.zfill(width) <= serial.zfill(width) <= self.last.zfill(width)
+
+
+@dataclass(frozen=True, slots=True)
 class Revision:
-    """A span of builds that share parts. `until` None means still built."""
+    """A span of builds that share parts. `until` None means still built; `serials` None: the serial tells nothing."""
 
     id: str
     name: str
@@ -418,6 +430,7 @@ class Revision:
     traits: Traits
     note: str
     source: str
+    serials: SerialRange | None = None
 
 
 @dataclass(frozen=True, slots=True)

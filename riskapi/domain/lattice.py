@@ -18,6 +18,7 @@ from riskapi.domain.timeline import Floats
 
 Complex = npt.NDArray[np.complex128]
 TILT = 14.0
+SHORTEST = 0.9  # share of the wanted span that a lattice keeps at least
 FINEST = 0.005  # the step is at most this share of the larger of budget and P90
 
 
@@ -52,13 +53,16 @@ class Lattice:
 def make_lattice(budget: float, largest: float, size: int, finest: float = FINEST) -> Lattice:
     """A lattice whose midpoints hit the budget and whose step is at most `finest` of max(budget, largest).
 
-    A budget below half of that step lies inside the cell of 0, which then stands for 'nothing'.
+    A budget below half of that step lies inside the cell of 0, which then stands for 'nothing'. A budget of a few steps
+    makes the step a good deal smaller than wanted; then the points are doubled, so that they reach as far.
     """
     wanted = finest * max(budget, largest)
     below = int(np.ceil(budget / wanted - 0.5))
     if below <= 0:
         return Lattice(wanted, size)
-    return Lattice(budget / (below + 0.5), size)
+    step = budget / (below + 0.5)
+    doublings = int(np.ceil(np.log2(max(SHORTEST * wanted / step, 1.0))))
+    return Lattice(step, size * 2**doublings)
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,12 +152,12 @@ def quantile(pmf: Floats, lattice: Lattice, level: float) -> float:
 
 
 def beyond(pmf: Floats, lattice: Lattice, amount: float) -> Floats:
-    """P(cost > amount), linear inside the cell that holds the amount; shape (...)."""
+    """P(cost > amount), linear inside the cell that holds the amount; shape (...). Rounding noise below 0 is cut."""
     total = np.cumsum(pmf, axis=-1)
     at = amount / lattice.step - 0.5
     k = int(np.floor(at))
     if k < 0:
-        return np.asarray(1.0 - total[..., 0])
+        return np.maximum(1.0 - total[..., 0], 0.0)
     if k >= pmf.shape[-1] - 1:
-        return np.asarray(1.0 - total[..., -1])
-    return np.asarray(1.0 - (total[..., k] + (at - k) * pmf[..., k + 1]))
+        return np.maximum(1.0 - total[..., -1], 0.0)
+    return np.maximum(1.0 - (total[..., k] + (at - k) * pmf[..., k + 1]), 0.0)

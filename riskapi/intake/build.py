@@ -13,6 +13,7 @@ from riskapi.domain.case import (
     Ownership,
     Usage,
     Vehicle,
+    VinSeen,
     Visit,
 )
 from riskapi.domain.knowledge import Pack, Traits
@@ -49,6 +50,9 @@ def _vehicle(loaded: Loaded) -> Vehicle:
         parts_class=loaded.get("parts_class"),
         software_tune=loaded.get("modifications", {}).get("software_tune", "unknown"),
         moves_under_own_power=loaded.get("moves_under_own_power"),
+        vin_seen=VinSeen(**loaded.get("vin_seen", {})),
+        vin_market=loaded["vin_market"],
+        serial_number=loaded.get("serial_number"),
     )
 
 

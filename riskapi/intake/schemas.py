@@ -9,11 +9,12 @@ from typing import Any
 
 from marshmallow import ValidationError, validates_schema
 
-from riskapi.domain.case import EVIDENCE, NOT_CHECKED, OBSERVED_BY, SELLERS
+from riskapi.domain.case import EVIDENCE, NOT_CHECKED, OBSERVED_BY, SELLERS, VIN_MARKETS
 from riskapi.domain.knowledge import CONSENTS, EQUIPMENT, INSTALLATIONS, PARTS_CLASSES
 from riskapi.intake import quantities as q
 from riskapi.intake.base import RequestSchema
 from riskapi.intake.fields import Choice, Day, Flag, Group, Many, Number, Pattern, Table, Text
+from riskapi.intake.vin_field import Vin
 from riskapi.intake.words import Wrong
 
 FINDINGS_LIMIT = 500
@@ -69,16 +70,32 @@ class ModificationsSchema(RequestSchema):
     )
 
 
+class VinSeenSchema(RequestSchema):
+    """The VIN as read on the car itself. Personal data, like the one in the papers."""
+
+    body = Vin(metadata=_told("As stamped into the body."))
+    control_unit = Vin(metadata=_told("As read from the engine's control unit."))
+
+
 class VehicleSchema(RequestSchema):
     """The car and its engine."""
 
     engine = Group(EngineSchema, required=True, metadata=_told("Which engine it is."))
     build_date = Day(metadata=_told("When the car was built.", "2011-05-12"))
     first_registered = Day(metadata=_told("First registration.", "2011-07-01"))
-    vin = Pattern(
-        pattern="[A-HJ-NPR-Z0-9]{17}",
-        shape="17 capital letters and digits without I, O and Q (ISO 3779)",
-        metadata=_told("Vehicle identification number. Personal data: leave it out where it is not needed."),
+    vin = Vin(
+        metadata=_told("VIN as it stands in the papers. Personal data: leave it out where it is not needed.")
+    )
+    vin_seen = Group(VinSeenSchema, metadata=_told("The VIN as read on the car itself."))
+    vin_market = Choice(
+        choices=VIN_MARKETS,
+        load_default="other",
+        metadata=_told("us: built for a market under 49 CFR 565, so check digit and model year count.", "other"),
+    )
+    serial_number = Pattern(
+        pattern="[A-Z0-9]{1,30}",
+        shape="1 to 30 capital letters and digits",
+        metadata=_told("Serial number of the engine, as stamped beside the engine code.", "104217"),
     )
     odometer = _odometer("Reading of the odometer at the assessment date.", required=True)
     installation = Choice(choices=INSTALLATIONS, metadata=_told("How the engine lies in the car.", "transverse"))

@@ -34,6 +34,7 @@ def _sections(view: View) -> tuple[Section, ...]:
         first_page.advice_section(view),
         first_page.price_section(view),
         first_page.reasons_section(view),
+        first_page.next_section(view),
         first_page.known_section(view),
         detail_pages.identity_section(view),
         history_page.history_section(view),

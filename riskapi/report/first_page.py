@@ -151,11 +151,17 @@ def _strongest_words(view: View, item: WeakPointResult) -> str:
     return words.finding_sentence(max(told, key=lambda entry: (abs(entry.alone), entry.check)), view.pack)
 
 
+def next_section(view: View) -> Section | None:
+    """The looks worth most that were not taken; None when there is none worth naming."""
+    lines = _next_lines(view)
+    return Section("next", say("h_next"), (Bullets(lines),)) if lines else None
+
+
 def known_section(view: View) -> Section:
-    """How much was looked at, what nobody could see, how much is judgement, what to look at next, and the scope."""
+    """How much was looked at, what nobody could see, how much is judgement, and the scope."""
     assessment = view.assessment
     done, total = fmt.number(assessment.coverage.core_done), fmt.number(assessment.coverage.core_total)
-    lines = [say("core", done=done, total=total), *_open_lines(view), *_next_lines(view)]
+    lines = [say("core", done=done, total=total), *_open_lines(view)]
     if view.blind:
         cost = view.money(sum(item.expected_cost for item in view.blind))
         lines.append(say("unseen", names=words.names(view.blind), money=cost))

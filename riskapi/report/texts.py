@@ -33,6 +33,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "h_reasons_fewer": "Reasons",
     "h_history": "Service history, as stated",
     "h_next": "What is worth looking at next",
+    "h_next": "Worth looking at next",
     "h_known": "How well this is known",
     "h_identity": "The engine, and how it was identified",
     "h_weak_points": "Weak points by expected cost",

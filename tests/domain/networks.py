@@ -54,13 +54,27 @@ def summed(
     tables: Mapping[str, SymptomTables], likelihoods: Mapping[str, np.ndarray], masses: np.ndarray
 ) -> tuple[float, np.ndarray]:
     """Evidence, and joint masses (weak points, 3) of the states with it."""
+    return joined(read_by_states(tables, likelihoods, masses.shape[0]), masses)
+
+
+def read_by_states(
+    tables: Mapping[str, SymptomTables], likelihoods: Mapping[str, np.ndarray], count: int
+) -> np.ndarray:
+    """Likelihood of all readings for every combination of states, shape (3,) * count."""
     order = lowest_first(tables)[::-1]
-    total, joint = 0.0, np.zeros_like(masses)
-    for states in product(range(3), repeat=masses.shape[0]):
-        value = masses[np.arange(len(states)), states].prod() * _read(tables, likelihoods, states, order, {})
-        total += value
-        joint[np.arange(len(states)), states] += value
-    return total, joint
+    found = np.empty((3,) * count)
+    for states in product(range(3), repeat=count):
+        found[states] = _read(tables, likelihoods, states, order, {})
+    return found
+
+
+def joined(likelihood: np.ndarray, masses: np.ndarray) -> tuple[float, np.ndarray]:
+    """Evidence and joint masses (weak points, 3) from the likelihood of every combination of states."""
+    joint = likelihood
+    for i, row in enumerate(masses):
+        joint = joint * row.reshape([-1 if axis == i else 1 for axis in range(masses.shape[0])])
+    others = [tuple(k for k in range(masses.shape[0]) if k != i) for i in range(masses.shape[0])]
+    return float(joint.sum()), np.array([joint.sum(axis=axes) for axes in others])
 
 
 def _read(

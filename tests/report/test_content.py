@@ -55,7 +55,7 @@ def text(value: object) -> str:
 
 def test_the_sections_come_in_the_order_a_reader_needs() -> None:
     assert [item.id for item in report(builders.assessment()).sections] == [
-        "advice", "price", "reasons", "known", "identity", "history", "weak_points", "years", "price_items",
+        "advice", "price", "reasons", "next", "known", "identity", "history", "weak_points", "years", "price_items",
         "findings", "uncovered", "hazards", "planned", "assumptions", "sources", "scope",
     ]  # fmt: skip
 
@@ -118,7 +118,8 @@ def test_page_one_tells_judgement_blind_spots_next_look_and_scope() -> None:
     told = text(section(report(builders.assessment()), "known"))
     assert "84 % of the lifetimes behind these numbers is judgement" in told
     assert "Nobody could see: Ring land of one piston, Ignition coil and Crank sensor." in told
-    assert "Read the travel of the tensioner (30 minutes): worth about 140 EUR to the decision." in told
+    looks = text(section(report(builders.assessment()), "next"))
+    assert "Read the travel of the tensioner (30 minutes): worth about 140 EUR to the decision." in looks
     assert "the engine only" in told
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import pairwise, product
+from math import prod
 
 from riskapi.domain.case import Case, Finding
 from riskapi.domain.knowledge import CARES, Check, Measure, Pack, Traits, WeakPoint, When
@@ -25,6 +26,15 @@ def odds(when: When, traits: Traits, pack: Pack) -> float:
         elif word.values:
             result *= sum(r for v, r in zip(word.values, word.base_rates, strict=True) if v in allowed)
     return result
+
+
+def completed(conditions: Sequence[When], traits: Traits, pack: Pack) -> Iterator[tuple[float, Traits]]:
+    """Every way to fill in the traits that these conditions ask for and nobody stated, with its chance."""
+    asked = {name for when in conditions for name, _ in when.terms if traits.get(name) is None}
+    words = [word for word in pack.traits if word.name in asked and word.values]
+    for values in product(*(zip(word.values, word.base_rates, strict=True) for word in words)):
+        known = tuple((word.name, value) for word, (value, _) in zip(words, values, strict=True))
+        yield prod(rate for _, rate in values), traits.merged(Traits(known))
 
 
 def answers(case: Case, pack: Pack) -> Iterator[tuple[Check, int, float]]:

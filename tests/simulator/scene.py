@@ -11,7 +11,7 @@ from math import exp
 from riskapi.domain.case import Case, HistoryEntry
 from riskapi.domain.knowledge import CARES, PARTS_CLASSES, Pack, PartRevision, Revision, Traits, WeakPoint
 from tests.simulator.clocks import Line, Stretch, hurried
-from tests.simulator.findings import below, odds, root_chance, signs
+from tests.simulator.findings import below, completed, odds, root_chance, signs
 from tests.simulator.money import Prices
 from tests.simulator.parts import Life, Look, Told
 from tests.simulator.simulate import Car, Roots, Slot
@@ -168,31 +168,31 @@ class _Builder:
 
     def slot(self, point: WeakPoint, candidate: Candidate, care: int, tuned: bool) -> Slot:
         """A weak point under one combination of roots, in every variant that unstated traits leave open."""
-        there = odds(point.applies, candidate.traits, self.pack)
-        variants: list[tuple[float, Life | None]] = [(1 - there, None)] if there < 1 else []
-        if there > 0:
-            settled = dict(candidate.traits.items) | {k: v[0] for k, v in point.applies.terms if len(v) == 1}
-            traits = Traits(tuple(settled.items()))
-            for share, works, supplies in self._parts(point, candidate, traits):
-                variants.append((there * share, self._life(point, care, tuned, works, supplies, traits)))
-        return Slot(point, tuple(variants))
+        settled = dict(candidate.traits.items) | {k: v[0] for k, v in point.applies.terms if len(v) == 1}
+        traits = Traits(tuple(settled.items()))
+        variants: list[tuple[float, Life | None]] = [
+            (share, self._life(point, care, tuned, works, supplies, traits))
+            for share, works, supplies in self._parts(point, candidate)
+        ]
+        missing = 1 - sum(share for share, _ in variants)
+        return Slot(point, (*variants, (missing, None)) if missing > 1e-12 else tuple(variants))
 
     def _parts(
-        self, point: WeakPoint, candidate: Candidate, traits: Traits
+        self, point: WeakPoint, candidate: Candidate
     ) -> list[tuple[float, PartRevision, tuple[tuple[float, PartRevision], ...]]]:
+        """(share, part of the works, supplies): by the family, else the first part that goes with the traits."""
         family, revision = self.case.vehicle.engine.family, candidate.revision
         fit = self.pack.family(family).fit(point.id, revision.id) if family and revision else None
         if fit is not None:
             works = point.part(fit.works)
             sold = tuple((_years(self.built, s.since), point.part(s.part)) for s in fit.supplies)
-            return [(1.0, works, sold or ((0.0, works),))]
-        left, found = 1.0, []
-        for part in point.parts:
-            share = left * odds(part.when, traits, self.pack)
-            left -= share
-            if share > 0:
-                found.append((share, part, ((0.0, part),)))
-        return found
+            return [(odds(point.applies, candidate.traits, self.pack), works, sold or ((0.0, works),))]
+        shares: dict[str, float] = {}
+        for share, traits in completed([point.applies, *(p.when for p in point.parts)], candidate.traits, self.pack):
+            fitting = [p for p in point.parts if odds(p.when, traits, self.pack) > 0]
+            if fitting and odds(point.applies, traits, self.pack) > 0:
+                shares[fitting[0].id] = shares.get(fitting[0].id, 0.0) + share
+        return [(share, point.part(name), ((0.0, point.part(name)),)) for name, share in shares.items()]
 
     def _life(
         self,

@@ -1,0 +1,91 @@
+"""The vehicle identification number (VIN): its structure, check digit and model year, without any table of makers.
+
+Structure by ISO 3779: 17 characters, capital letters and digits without I, O and Q. Check digit (position 9) and model
+year (positions 7 and 10) by 49 CFR 565. Both bind only where the car's market uses them: elsewhere position 9 may hold
+anything and position 10 need not be a year. So a check digit that does not fit is a fact to ask about, never a fault.
+
+Every function but `flaws` and `tail` takes a VIN without flaws.
+"""
+
+from __future__ import annotations
+
+import string
+from datetime import date
+
+LENGTH = 17
+ALPHABET = frozenset(string.digits + string.ascii_uppercase) - frozenset("IOQ")
+CHECK_POSITION, CYCLE_POSITION, YEAR_POSITION = 9, 7, 10  # counted from 1
+
+# 49 CFR 565.15(c): value of each character, weight of each position
+_VALUES = {
+    **{digit: int(digit) for digit in string.digits},
+    **dict(zip("ABCDEFGH", range(1, 9), strict=True)),
+    **dict(zip("JKLMN", range(1, 6), strict=True)),
+    **{"P": 7, "R": 9},
+    **dict(zip("STUVWXYZ", range(2, 10), strict=True)),
+}
+_WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
+
+_YEAR_CODES = "ABCDEFGHJKLMNPRSTVWXY123456789"  # 1980 to 2009, and again 2010 to 2039
+_FIRST_YEAR = 1980
+_CYCLE = len(_YEAR_CODES)  # [years]
+
+
+def flaws(vin: str) -> tuple[str, ...]:
+    """What keeps this from being a VIN by ISO 3779, as sentences that do not repeat it; () when nothing does."""
+    found = []
+    if len(vin) != LENGTH:
+        found.append(f"It has {len(vin)} characters, a VIN has {LENGTH}.")
+    wrong = [position for position, character in enumerate(vin, start=1) if character not in ALPHABET]
+    if wrong and len(wrong) <= LENGTH:
+        found.append(f"No VIN has the character at position {', '.join(map(str, wrong))}.")
+    elif wrong:
+        found.append("It has characters that no VIN has.")
+    return tuple(found)
+
+
+def weighted_sum(vin: str) -> int:
+    """Sum of value times weight over all positions; position 9 has the weight 0 (49 CFR 565.15(c))."""
+    return sum(weight * _VALUES[character] for weight, character in zip(_WEIGHTS, vin, strict=True))
+
+
+def check_digit(vin: str) -> str:
+    """The digit (or X for ten) that 49 CFR 565.15(c) wants at position 9: the weighted sum modulo 11."""
+    return "0123456789X"[weighted_sum(vin) % 11]
+
+
+def check_digit_fits(vin: str) -> bool:
+    """Whether position 9 is the check digit of the rest.
+
+    A fit proves little: two characters of the same value (A, J and 1; B, K, S and 2; ...) can be exchanged unnoticed.
+    """
+    return vin[CHECK_POSITION - 1] == check_digit(vin)
+
+
+def model_years(vin: str, first_registered: date | None = None) -> tuple[int, ...]:
+    """The model years that position 10 can mean, oldest first; () when it is no code of a year.
+
+    Each code means two years, 30 apart. A year that begins more than a year after the first registration is left out
+    (a model year may begin in the calendar year before it). Of what is left, position 7 decides: a letter means 2010
+    or later, a digit 2009 or earlier. That rule is for cars and light trucks of markets under 49 CFR 565 alone.
+    """
+    place = _YEAR_CODES.find(vin[YEAR_POSITION - 1])
+    if place < 0:
+        return ()
+    both = (_FIRST_YEAR + place, _FIRST_YEAR + _CYCLE + place)
+    latest = date.max.year if first_registered is None else first_registered.year + 1
+    left = tuple(year for year in both if year <= latest)
+    lettered = vin[CYCLE_POSITION - 1].isalpha()
+    preferred = tuple(year for year in left if (year >= _FIRST_YEAR + _CYCLE) == lettered)
+    return preferred or left
+
+
+def model_year(vin: str, first_registered: date | None = None) -> int | None:
+    """The model year where `model_years` leaves exactly one, else None."""
+    years = model_years(vin, first_registered)
+    return years[0] if len(years) == 1 else None
+
+
+def tail(vin: str) -> str:
+    """The last four characters: all that is ever shown of a VIN, which is personal data."""
+    return vin[-4:]
