@@ -26,7 +26,8 @@ from riskapi.domain.showing import Look, Showing, looks_at, strong_showings
 from riskapi.domain.timeline import DAYS_PER_YEAR, Floats, years_between
 from riskapi.domain.traits import chance, settled
 
-YOUNGEST = 0.5  # [years]: the least age that is taken where none is stated
+YOUNGEST, OLDEST = 0.5, 60.0  # [years]: ages that can be asked for
+FARTHEST = 1_000_000.0  # [km]: odometers that can be asked for
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +163,29 @@ def day_of_age(revision: Revision, age_years: float, today: date) -> date:
 
 def _days(years: float) -> timedelta:
     return timedelta(days=round(years * DAYS_PER_YEAR))
+
+
+def view_at(
+    pack: Pack, family: Family, revision: Revision, odometer_km: float | None, age_years: float | None, today: date
+) -> View:
+    """A revision at what is stated; else at its usual age today, driven the pack's default distance a year."""
+    age = age_years if age_years is not None else usual_age(revision, today)
+    odometer = odometer_km if odometer_km is not None else age * pack.defaults.annual_distance_km
+    return view_revision(pack, family, revision, odometer, age, day_of_age(revision, age, today))
+
+
+def views_against(
+    pack: Pack,
+    family: Family,
+    revisions: tuple[Revision, Revision],
+    odometer_km: float | None,
+    age_years: float | None,
+    today: date,
+) -> SideBySide:
+    """Two revisions at the same odometer and age: what is stated, else what is usual for the first."""
+    first = view_at(pack, family, revisions[0], odometer_km, age_years, today)
+    second = view_at(pack, family, revisions[1], first.odometer_km, first.age_years, today)
+    return side_by_side(pack, first, second)
 
 
 # ---- one engine ------------------------------------------------------------------------------------------

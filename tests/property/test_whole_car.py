@@ -17,7 +17,9 @@ import pytest
 from riskapi.catalogue import default_directory, load_pack
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
+from riskapi.domain.identify import identify
 from riskapi.domain.knowledge import Pack
+from riskapi.domain.lanes import lane_set
 from riskapi.domain.lifetime import doubt_nodes
 from riskapi.intake import read_case
 from riskapi.service import assess
@@ -82,7 +84,11 @@ def disagreements(case: Case, pack: Pack, count: int, times: int) -> list[str]:
     return wrong
 
 
-@pytest.mark.parametrize("case", [tiny.plain_case(), tiny.full_case()], ids=["nothing known", "history and findings"])
+@pytest.mark.parametrize(
+    "case",
+    [tiny.plain_case(), tiny.full_case(), tiny.traits_only_case()],
+    ids=["nothing known", "history and findings", "traits only"],
+)
 def test_small_pack_with_every_mechanism(case: Case) -> None:
     count, times = (60_000, 12) if LONG else (3_000, 6)
     assert disagreements(case, tiny.pack(), count, times) == []
@@ -93,6 +99,15 @@ def test_small_pack_with_every_mechanism(case: Case) -> None:
 def test_sample_requests_on_the_shipped_knowledge(path: Path) -> None:
     pack = load_pack(default_directory())
     assert disagreements(read_case(path.read_bytes(), pack), pack, 6_000, 16) == []
+
+
+def test_parts_that_exclude_each_other_leave_no_gap_between_them() -> None:
+    """An unstated trait decides which of two seals is fitted, not whether there is one."""
+    case, pack = tiny.traits_only_case(), tiny.pack()
+    lanes = lane_set(case, pack, identify(case, pack), 14_000.0, 3.0)
+    for mixes in lanes.mixes:
+        shares = {wp.id: sum(w for _, w in mix.lanes) for wp, mix in zip(lanes.weak_points, mixes, strict=True)}
+        assert shares == pytest.approx({"chain": 1.0, "coil": 1.0, "seal": 1.0, "belt": 1.0, "turbo": 0.4})
 
 
 @pytest.mark.parametrize("years", [1.0, 6.0])

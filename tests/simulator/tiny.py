@@ -85,6 +85,11 @@ def weak_points() -> tuple[WeakPoint, ...]:
         planned=PlannedInterval(100_000.0, 8.0, (0.9, 0.7, 0.4), "belt"),
     )
 
+    good, poor = (
+        part(mode((2.5, km), (3.0, years), 1.5), id=f"seal_{value}", when=When((("interference", (value,)),)))
+        for value, km, years in (("yes", 210_000.0, 14.0), ("no", 150_000.0, 11.0))
+    )
+
     def shows(symptom: str, degraded: tuple[float, ...], faulty: tuple[float, ...]) -> Effect:
         return Effect(symptom, ALWAYS, degraded, faulty, TEST)
 
@@ -113,7 +118,7 @@ def weak_points() -> tuple[WeakPoint, ...]:
             effects=(shows("misfire", (0.2,), (0.95,)),),
         ),
         weak_point(
-            (part(mode((2.5, 210_000.0), (3.0, 14.0), 1.5)),),
+            (good, poor),
             id="seal",
             pf_km=30_000.0,
             pf_years=3.0,
@@ -316,3 +321,11 @@ def full_case() -> Case:
         found("deposits", "r1"),
     )
     return replace(plain_case(), history=history, findings=findings, usage=Usage(("short_trips",), ("short_trips",)))
+
+
+def traits_only_case() -> Case:
+    """An engine outside the pack: what its traits do not say decides whether and which parts it has."""
+    case = full_case()
+    engine = Engine(None, None, None, Traits((("cylinders", 3),)))
+    history = tuple(e for e in case.history if e.item != "seal")
+    return replace(case, vehicle=replace(case.vehicle, engine=engine), history=history)
