@@ -20,22 +20,28 @@ from typing import Any
 import click
 
 from riskapi import __version__, service
-from riskapi.catalogue.load import counts, load_pack
+from riskapi.catalogue.difference import compare, in_words
+from riskapi.catalogue.fold import fold_single_readers
+from riskapi.catalogue.load import counts, load_pack, pack_as_written
 from riskapi.domain.assessment import Assessment
+from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_against
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
 from riskapi.errors import CaseError, InputError, NotFound, RiskapiError
 from riskapi.intake import BYTES_LIMIT, read_case
 from riskapi.report.audit import audit_files, json_bytes
+from riskapi.report.browsing import against_text, revision_text
 from riskapi.report.content import build_report
 from riskapi.report.files import write_whole
-from riskapi.report.listing import families_text, family_text, revision_text
+from riskapi.report.format import money_exact, number
+from riskapi.report.listing import families_text, family_text
 from riskapi.report.pdf import render_pdf
 from riskapi.report.plain import plain_text
 from riskapi.report.result import result_to_json
 
 DEMO_CASE = "noisy_early.json"
 DEMO_SECTIONS = ("advice", "price", "reasons", "next", "weak_points", "known")
+SMALLEST_MOVE = 0.05  # of a score [0..100]
 STDIO = "-"
 
 _FILE = click.Path(dir_okay=False, path_type=Path, allow_dash=True)
@@ -168,14 +174,25 @@ def _read(path: Path) -> bytes:
 @main.command()
 @click.argument("family", required=False)
 @click.argument("revision", required=False)
-def engines(family: str | None, revision: str | None) -> None:
+@click.option("--odometer", type=click.FloatRange(0.0, FARTHEST), help="Look at it at this odometer [km].")
+@click.option("--age", type=click.FloatRange(YOUNGEST, OLDEST), help="Look at it at this age [years].")
+@click.option("--against", metavar="REVISION", help="Put another revision of the family beside it.")
+def engines(
+    family: str | None, revision: str | None, odometer: float | None, age: float | None, against: str | None
+) -> None:
     """List the engine families, or the revisions of a FAMILY, or what is known about one REVISION.
+
+    Without --age it is as old as one from the middle of its span is today; without --odometer it was driven the
+    pack's distance a year.
 
     \b
     riskapi engines
     riskapi engines lapwing
-    riskapi engines lapwing lapwing_1a
+    riskapi engines lapwing lapwing_1a --odometer 120000 --age 8
+    riskapi engines lapwing lapwing_1a --against lapwing_2a
     """
+    if revision is None and (odometer, age, against) != (None, None, None):
+        raise click.UsageError("--odometer, --age and --against need a REVISION.")
     pack = load_pack()
     if family is None:
         click.echo(families_text(pack), nl=False)
@@ -183,8 +200,13 @@ def engines(family: str | None, revision: str | None) -> None:
     found = pack.family(family)
     if revision is None:
         click.echo(family_text(found, pack), nl=False)
+        return
+    asked, today = found.revision(revision), datetime.now(UTC).date()
+    if against is None:
+        click.echo(revision_text(view_at(pack, found, asked, odometer, age, today), pack), nl=False)
     else:
-        click.echo(revision_text(found, found.revision(revision), pack), nl=False)
+        pair = views_against(pack, found, (asked, found.revision(against)), odometer, age, today)
+        click.echo(against_text(pair, pack), nl=False)
 
 
 @main.group()
@@ -200,6 +222,49 @@ def check(directory: Path | None) -> None:
     Every fault is named with file:line:column on standard error; without a fault one line says how much is in it.
     """
     click.echo(counts(load_pack(directory)))
+
+
+@knowledge.command()
+@click.argument("old", type=click.Path(path_type=Path))
+@click.argument("new", type=click.Path(path_type=Path))
+def diff(old: Path, new: Path) -> None:
+    """Say what changed from the pack in OLD to the pack in NEW, and which way the risk moved.
+
+    Every figure and record that differs is named; then every shipped sample case is assessed with both packs.
+
+    \b
+    riskapi knowledge diff knowledge/ my_pack/
+    """
+    written = pack_as_written(old), pack_as_written(new)
+    packs = fold_single_readers(written[0]), fold_single_readers(written[1])
+    click.echo(f"{packs[0].version} ({packs[0].digest[:12]}) -> {packs[1].version} ({packs[1].digest[:12]})")
+    for line in in_words(compare(*written)):
+        click.echo(line)
+    if packs[0].digest != packs[1].digest:
+        click.echo("Sample cases: score, expected surprise repairs")
+        for name, data in sample_cases():
+            click.echo(f"  {name}: {moved(data, packs)}")
+
+
+def moved(data: bytes, packs: tuple[Pack, Pack]) -> str:
+    """Score and expected cost of one case with both packs, or which pack cannot read it and why."""
+    done: list[Assessment] = []
+    for side, pack in zip(("old", "new"), packs, strict=True):
+        try:
+            done.append(service.assess(read_case(data, pack), pack))
+        except RiskapiError as error:
+            first = _sentences(error)[0]
+            return f"the {side} pack cannot read it: {first}"
+    old, new = (assessment.risk.score for assessment in done)
+    costs = " -> ".join(money_exact(each.cost.unplanned.mean, each.cost.currency) for each in done)
+    return f"score {number(old, 1)} -> {number(new, 1)} ({way(old, new)}), cost {costs}"
+
+
+def way(old: float, new: float) -> str:
+    """Which way a score [0..100] moved; less than 0.05 is no move."""
+    if abs(new - old) < SMALLEST_MOVE:
+        return "unmoved"
+    return "riskier" if new > old else "less risky"
 
 
 # ---- serve and demo --------------------------------------------------------------------------------------
@@ -239,6 +304,11 @@ def demo(pdf_file: Path) -> None:
 def sample(name: str) -> bytes:
     """The bytes of a case file that came with the program. Raises FileNotFoundError."""
     return (samples() / name).read_bytes()
+
+
+def sample_cases() -> list[tuple[str, bytes]]:
+    """Name and bytes of every shipped sample case, by name."""
+    return sorted((item.name, item.read_bytes()) for item in samples().iterdir() if item.name.endswith(".json"))
 
 
 def samples() -> Path | Traversable:

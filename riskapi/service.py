@@ -47,7 +47,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
     cost = cost_figures(basis, curves, means, services, terms.level)
     fixed = fixed_chances(case, pack, identity, basis)
     risk = risk_figures(basis, curves, terms, work_now(weak_points), fixed)
-    identified = engine_as_identified(identity, posterior, lanes.roots)
+    identified = engine_as_identified(pack, identity, posterior, lanes.roots, readings)
     prices = price(case, pack, identity, identified, terms, basis, means, cost)
     return Assessment(
         as_of=case.as_of,
@@ -63,7 +63,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         cost=cost,
         decision=decide(pack, case, basis, readings, prices, weak_points, risk, coverage),
         coverage=coverage,
-        facts=lanes.timeline.facts,
+        facts=(*lanes.timeline.facts, *identity.facts),
         assumptions=assumptions_of(case, pack, identity, lanes, terms),
         cautions=all_cautions(pack, weak_points, readings),
         network=network_of(lanes, outlook.table, groups, readings.counted),

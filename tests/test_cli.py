@@ -169,6 +169,24 @@ def test_engines_families_revisions_and_one_revision() -> None:
         assert "Weak points" in told.stdout
 
 
+def test_a_revision_at_an_odometer_and_an_age_and_against_another() -> None:
+    told = run("engines", "lapwing", "lapwing_1b", "--odometer", "120000", "--age", "8")
+    assert told.exit_code == 0, told.stderr
+    assert "At 120,000 km and 8 years" in told.stdout
+    beside = run("engines", "lapwing", "lapwing_1a", "--against", "lapwing_2b", "--odometer", "120000", "--age", "8")
+    assert beside.exit_code == 0, beside.stderr
+    assert "What differs, lapwing_1a -> lapwing_2b" in beside.stdout
+    assert "120,000 km, 8 years" in beside.stdout
+    refused(run("engines", "lapwing", "lapwing_1a", "--against", "nonesuch"), "revision", "nonesuch")
+
+
+@pytest.mark.parametrize(
+    "arguments", [["--age", "8"], ["lapwing", "--odometer", "1"], ["lapwing", "lapwing_1a", "--age", "0"]]
+)
+def test_an_odometer_or_an_age_without_a_revision_is_wrong_usage(arguments: list[str]) -> None:
+    assert run("engines", *arguments).exit_code == 2
+
+
 def test_an_unknown_engine_is_named_with_the_way_to_find_the_known_ones() -> None:
     refused(run("engines", "nonesuch"), "engine family", "nonesuch", "riskapi engines")
     refused(run("engines", "lapwing", "nonesuch"), "revision", "nonesuch")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 
 from riskapi.catalogue.engines import FamilyFile
 from riskapi.catalogue.ledger import Ledger, Reference, Spot, TraitUse
@@ -13,12 +14,13 @@ from riskapi.domain.knowledge import (
     Family,
     Fit,
     Operation,
+    PartRevision,
     Symptom,
     TraitWord,
     WeakPoint,
 )
 
-ROOT_NAMES = ("revision", "care", "tune")
+ROOT_NAMES = ("revision", "care", "tune", "history")
 NETWORK_KINDS = ("weak point", "symptom", "check")
 
 
@@ -42,14 +44,14 @@ def _nearest(identifier: str, known: Iterable[str]) -> str:
     return f"Did you mean {near[0]!r}?" if near else "Define it, or use an id that exists."
 
 
-def check_names(ledger: Ledger) -> None:
-    """Weak points, symptoms, checks and roots are nodes of one network: their ids differ."""
-    taken = dict.fromkeys(ROOT_NAMES, "root")
+def check_names(ledger: Ledger, words: Iterable[TraitWord]) -> None:
+    """Weak points, symptoms, checks, roots and traits are nodes of one network: their ids differ."""
+    taken = {word.name: "trait" for word in words} | dict.fromkeys(ROOT_NAMES, "root")
     for kind in NETWORK_KINDS:
         for identifier, spot in ledger.defined.get(kind, {}).items():
             if identifier in taken:
                 message = f"the id {identifier!r} is already that of a {taken[identifier]}."
-                ledger.fault(spot, message, "Weak points, symptoms, checks and roots need different ids.")
+                ledger.fault(spot, message, "Weak points, symptoms, checks, roots and traits need different ids.")
             taken.setdefault(identifier, kind)
 
 
@@ -165,12 +167,25 @@ def _check_fit(note: Callable[[str, str], None], family: Family, revision: str, 
         note(what, "Remove the revision from this fit, or correct its traits.")
 
 
+def check_shared_parts(ledger: Ledger, files: Iterable[FamilyFile]) -> None:
+    """A part that two families list under one id is the same part: all it says is the same."""
+    known: dict[tuple[str, str], tuple[PartRevision, Spot]] = {}
+    for file in files:
+        for weak_point, parts in file.parts.items():
+            for part in parts:
+                spot = file.part_spots[weak_point, part.id]
+                first, place = known.setdefault((weak_point, part.id), (part, spot))
+                if replace(first, when=part.when) != part:
+                    what = f"the part revision {part.id!r} of {weak_point} is another one at {place.place}."
+                    ledger.fault(spot, what, "Give this one another id, here and in the fits of this file.")
+
+
 def _check_unused(ledger: Ledger, file: FamilyFile) -> None:
     used = {(fit.weak_point, part) for fit in file.family.fits for part in _parts(fit)}
     for weak_point, parts in file.parts.items():
         for part in parts:
-            spot = ledger.spot_of(f"part revision of {weak_point}", part.id)
-            if (weak_point, part.id) not in used and spot is not None:
+            spot = file.part_spots[weak_point, part.id]
+            if (weak_point, part.id) not in used:
                 what = f"no fit uses the part revision {part.id!r}, and nothing else can reach it."
                 ledger.fault(spot, what, "Add it to a fit (works or supplies), or remove it.")
 

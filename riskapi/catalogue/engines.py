@@ -29,11 +29,15 @@ _DATE = re.compile(r"(\d{4})-(\d{2})(?:-(\d{2}))?")
 
 @dataclass(frozen=True, slots=True)
 class FamilyFile:
-    """A family with the parts that only it has (weak point id -> parts) and the spots of its fits."""
+    """A family with its own parts (weak point id -> parts), and the spots of these and of its fits.
+
+    `part_spots` has the keys (weak point, part).
+    """
 
     family: Family
     parts: dict[str, tuple[PartRevision, ...]]
     fit_spots: tuple[Spot, ...]
+    part_spots: dict[tuple[str, str], Spot]
 
 
 def read_family(root: Entry) -> FamilyFile:
@@ -41,10 +45,12 @@ def read_family(root: Entry) -> FamilyFile:
     identifier = root.need("family").identifier()
     if identifier:
         root.item.ledger.define("engine family", identifier, root.get("family").spot)
-    parts = {
-        weak_point: read_parts(entry.need("parts").entry(), weak_point, identifier or "?")
-        for weak_point, entry in root.get("weak_points").entry().keyed("weak point")
-    }
+    parts: dict[str, tuple[PartRevision, ...]] = {}
+    part_spots: dict[tuple[str, str], Spot] = {}
+    for weak_point, entry in root.get("weak_points").entry().keyed("weak point"):
+        listed = entry.need("parts").entry()
+        parts[weak_point] = read_parts(listed, weak_point, identifier or "?")
+        part_spots.update({(weak_point, part.id): listed.keys[part.id][0] for part in parts[weak_point]})
     generations = list(root.need("generations").entry().records(f"generation of {identifier}"))
     fits = root.get("fits").items()
     family = Family(
@@ -55,10 +61,10 @@ def read_family(root: Entry) -> FamilyFile:
         generations=tuple(_generation(key, entry) for key, entry in generations),
         revisions=tuple(_revisions(root, generations)),
         fits=tuple(_fit(item.entry()) for item in fits),
-        services=tuple(_services(root)),
+        services=tuple(_services(root, identifier)),
         source=root.source,
     )
-    return FamilyFile(family, parts, tuple(item.spot for item in fits))
+    return FamilyFile(family, parts, tuple(item.spot for item in fits), part_spots)
 
 
 def _generation(identifier: str, entry: Entry) -> Generation:
@@ -100,7 +106,7 @@ def _serials(item: Item) -> SerialRange | None:
 def _serial(item: Item) -> str:
     written = item.text()
     if written and not _SERIAL.fullmatch(written):
-        item.fault(f"{written!r} is no serial number.", "Write capital letters and digits only, for example \"004200\".")
+        item.fault(f"{written!r} is no serial number.", 'Write capital letters and digits, such as "004200".')
     return written
 
 
@@ -136,8 +142,8 @@ def _supplies(listed: Item, part: str) -> tuple[Supply, ...]:
     return tuple(supplies)
 
 
-def _services(root: Entry) -> Iterator[PlannedService]:
-    for identifier, entry in root.get("services").entry().records("service"):
+def _services(root: Entry, family: str) -> Iterator[PlannedService]:
+    for identifier, entry in root.get("services").entry().records(f"service of {family}"):
         distance, age = read_interval(entry)
         yield PlannedService(
             id=identifier,

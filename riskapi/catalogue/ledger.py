@@ -65,10 +65,13 @@ class Ledger:
     def fault(self, spot: Spot, message: str, mend: str) -> None:
         self.noted.add((spot, message, mend))
 
-    def define(self, kind: str, identifier: str, spot: Spot) -> None:
-        """Note that `identifier` exists; a second definition (in another file) is a fault."""
+    def define(self, kind: str, identifier: str, spot: Spot, sharing: str = "") -> None:
+        """Note that `identifier` exists; a second definition (in another file) is a fault.
+
+        Files of the folder `sharing` may define the same id; whether they mean the same is for crosscheck to say.
+        """
         known = self.defined.setdefault(kind, {})
-        if identifier in known:
+        if identifier in known and not (sharing and known[identifier].file.startswith(sharing)):
             first = known[identifier].place
             self.fault(spot, f"the {kind} {identifier!r} is already defined at {first}.", "Give it another id.")
         known.setdefault(identifier, spot)

@@ -9,17 +9,18 @@ from riskapi.domain.knowledge import CARES, LifeMode, PartRevision, PlannedInter
 SPREAD = Expected("x", 1.0)
 FAMILY = "family"
 """In the `when` of a family's own parts; reserved, so that it is never a trait."""
+ENGINES = "engines/"
 
 
 def read_parts(parts: Entry, weak_point: str, family: str | None = None) -> tuple[PartRevision, ...]:
     """The part revisions of a weak point in the order of the file.
 
     A family's own parts are reached through a fit only. Their `when` names the trait 'family', which is no word
-    of the vocabulary and which no engine states, so it never holds (`When.holds` is never True).
+    of the vocabulary and which no engine states, so it never holds (`When.holds` is never True). Families may share
+    a part: the same id with the same figures.
     """
-    return tuple(
-        _part(identifier, entry, family) for identifier, entry in parts.records(f"part revision of {weak_point}")
-    )
+    listed = parts.records(f"part revision of {weak_point}", sharing=ENGINES if family else "")
+    return tuple(_part(identifier, entry, family) for identifier, entry in listed)
 
 
 def _part(identifier: str, entry: Entry, family: str | None) -> PartRevision:

@@ -40,17 +40,22 @@ def default_directory() -> Path | Traversable:
 
 
 def load_pack(directory: Path | Traversable | None = None) -> Pack:
-    """The pack in `directory` (default: `default_directory()`). Raises KnowledgeError with all faults.
+    """The pack in `directory` (default: `default_directory()`), ready to compute with.
 
-    Places of faults are 'file:line:column', the file relative to the directory.
+    Raises KnowledgeError with all faults; their places are 'file:line:column', the file relative to the directory.
     """
+    return fold_single_readers(pack_as_written(directory))
+
+
+def pack_as_written(directory: Path | Traversable | None = None) -> Pack:
+    """The same with every check and symptom as its author wrote it. Raises KnowledgeError with all faults."""
     ledger = Ledger()
     contents = _contents(directory if directory is not None else default_directory(), ledger)
     pack = _read(contents, ledger)
     faults = ledger.faults()
     if faults:
         raise KnowledgeError(faults)
-    return fold_single_readers(pack)
+    return pack
 
 
 def pack_files(directory: Path | Traversable | None = None) -> dict[str, bytes]:
@@ -151,20 +156,23 @@ def _each(roots: dict[str, Entry], folder: str, read: Callable[[Entry], Iterable
 
 
 def _with_family_parts(weak_point: WeakPoint, family_files: list[FamilyFile]) -> WeakPoint:
-    own: list[PartRevision] = []
+    """The weak point with the parts that only families have; one that several share stands there once."""
+    own: dict[str, PartRevision] = {}
     for file in family_files:
-        own.extend(file.parts.get(weak_point.id, ()))
-    return replace(weak_point, parts=(*weak_point.parts, *own))
+        for part in file.parts.get(weak_point.id, ()):
+            own.setdefault(part.id, part)
+    return replace(weak_point, parts=(*weak_point.parts, *own.values()))
 
 
 def _settle(pack: Pack, family_files: list[FamilyFile], ledger: Ledger) -> None:
     for note_unknown_keys in ledger.closers:
         note_unknown_keys()
     crosscheck.check_references(ledger)
-    crosscheck.check_names(ledger)
+    crosscheck.check_names(ledger, pack.traits)
     crosscheck.check_traits(ledger, pack.traits)
     crosscheck.check_cycles(ledger, pack.access_steps, pack.operations, pack.symptoms)
     crosscheck.check_shared_acts(ledger, pack.checks)
     weak_points = {weak_point.id: weak_point for weak_point in pack.weak_points}
+    crosscheck.check_shared_parts(ledger, family_files)
     for file in family_files:
         crosscheck.check_family(ledger, file, weak_points)

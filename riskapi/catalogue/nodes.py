@@ -314,12 +314,12 @@ class Entry:
                 self.item.ledger.fault(self.keys[key][0], f"{key!r} is no id.", mend)
             yield key, item
 
-    def records(self, kind: str) -> Iterator[tuple[str, Entry]]:
-        """Every key but `source` as the id of a record of this kind, with its mapping."""
+    def records(self, kind: str, sharing: str = "") -> Iterator[tuple[str, Entry]]:
+        """Every key but `source` as the id of a record of this kind, with its mapping; `sharing` as in `define`."""
         ledger = self.item.ledger
         for key, item in self.named_ids():
             spot = self.keys[key][0]
-            ledger.define(kind, key, spot)
+            ledger.define(kind, key, spot, sharing)
             yield key, Item(item.node, spot, item.source, self._record(spot), ledger).entry()
 
     def keyed(self, kind: str) -> Iterator[tuple[str, Entry]]:

@@ -131,12 +131,16 @@ class Identified:
 
 @dataclass(frozen=True, slots=True)
 class Identification:
-    """How the engine was established; `generic` when the case names no family of the pack."""
+    """How the engine was established; `generic` when the case names no family of the pack.
+
+    `settled_by`: checks not done yet that tell the candidates apart, best first.
+    """
 
     generic: bool
     family: str | None
     how: str
     candidates: tuple[Identified, ...]
+    settled_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

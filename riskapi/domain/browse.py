@@ -27,7 +27,7 @@ from riskapi.domain.timeline import DAYS_PER_YEAR, Floats, years_between
 from riskapi.domain.traits import chance, settled
 
 YOUNGEST, OLDEST = 0.5, 60.0  # [years]: ages that can be asked for
-FARTHEST = 1_000_000.0  # [km]: odometers that can be asked for
+FARTHEST = 2_000_000.0  # [km]: odometers that can be asked for
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,7 +204,7 @@ def view_traits(pack: Pack, traits: Traits, odometer_km: float, age_years: float
 
 
 def _view(pack: Pack, engine: Engine, odometer_km: float, age_years: float, as_of: date) -> View:
-    case = _case(engine, odometer_km, as_of - _days(age_years), as_of)
+    case = bare_case(engine, odometer_km, as_of - _days(age_years), as_of)
     identity = identify(case, pack)
     candidate = identity.candidates[0]
     lanes = lane_set(case, pack, identity, annual_of(pack.fixed), pack.fixed.years)
@@ -233,10 +233,20 @@ def _view(pack: Pack, engine: Engine, odometer_km: float, age_years: float, as_o
     )
 
 
-def _case(engine: Engine, odometer_km: float, built: date, as_of: date) -> Case:
+def bare_case(engine: Engine, odometer_km: float, built: date, as_of: date) -> Case:
     """A case that says nothing but the engine, when it was built and how far it went."""
     return Case(
-        vehicle=Vehicle(engine, built, None, None, odometer_km, None, None, "unknown", None),
+        vehicle=Vehicle(
+            engine=engine,
+            build_date=built,
+            first_registered=None,
+            vin=None,
+            odometer_km=odometer_km,
+            installation=None,
+            parts_class=None,
+            software_tune="unknown",
+            moves_under_own_power=None,
+        ),
         as_of=as_of,
         seller=None,
         usage=Usage((), ()),

@@ -38,7 +38,7 @@ class VinSeen:
 
 @dataclass(frozen=True, slots=True)
 class Vehicle:
-    """`vin` is the one in the papers; `vin_market` says whether 49 CFR 565 binds it; `serial_number` is the engine's."""
+    """`vin` is that of the papers, `vin_market` says whether 49 CFR 565 binds it, `serial_number` is the engine's."""
 
     engine: Engine
     build_date: date | None

@@ -52,10 +52,10 @@ class History:
             if entry.odometer_km is not None and 0.0 < (t := self._t(entry)) < self.now
         ]
 
-    def oil_services(self) -> list[tuple[float, float | None]]:
-        """Documented oil services (and another engine, which comes with fresh oil) as (t [years], odometer [km])."""
+    def oil_services(self) -> list[float]:
+        """Times [years] of documented oil services, and of another engine, which comes with fresh oil."""
         return [
-            (self._t(entry), None if entry.doubtful else entry.odometer_km)
+            self._t(entry)
             for entry in self._entries
             if (entry.work == "oil_service" and entry.evidence in DOCUMENTS) or entry.work == "engine_replaced"
         ]

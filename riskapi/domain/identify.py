@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from riskapi.domain.case import Case
+from riskapi.domain.clues import OUTSIDE_YEAR, clue_words, identity_facts, model_year_window, serial_allows
 from riskapi.domain.knowledge import Family, Pack, Revision, Traits
 from riskapi.domain.timeline import DAYS_PER_YEAR, years_between
 from riskapi.errors import CaseError, Fault
@@ -30,10 +31,11 @@ class EngineIdentity:
     built: date
     how: str
     assumed: tuple[str, ...]
+    facts: tuple[str, ...] = ()  # numbers that disagree, to ask about
 
 
 def identify(case: Case, pack: Pack) -> EngineIdentity:
-    """Candidates from revision, engine code, build date and first registration, whichever is given.
+    """Candidates from whatever is given: revision, engine code, serial number, dates, model year in the VIN.
 
     Raises CaseError when no revision of the family fits what the case says.
     """
@@ -41,13 +43,18 @@ def identify(case: Case, pack: Pack) -> EngineIdentity:
     if case.vehicle.engine.family is None:
         built, assumed = _built(case, pack, None)
         return EngineIdentity(
-            None, (Candidate(None, 1.0, stated),), built, "described by its traits; no family of the pack", assumed
+            None,
+            (Candidate(None, 1.0, stated),),
+            built,
+            "described by its traits; no family of the pack",
+            assumed,
+            identity_facts(case, None, None),
         )
     family = pack.family(case.vehicle.engine.family)
     weights = [(revision, _weight(case, pack, revision)) for revision in family.revisions]
     total = sum(weight for _, weight in weights)
     if total <= 0.0:
-        raise CaseError([_no_revision(case, family)])
+        raise CaseError([_no_revision(case, pack, family)])
     candidates = tuple(
         Candidate(revision, weight / total, revision.traits.merged(stated))
         for revision, weight in weights
@@ -55,7 +62,8 @@ def identify(case: Case, pack: Pack) -> EngineIdentity:
     )
     likeliest = max(candidates, key=lambda c: c.weight).revision
     built, assumed = _built(case, pack, likeliest)
-    return EngineIdentity(family, candidates, built, _how(case), assumed)
+    named = likeliest if case.vehicle.engine.revision is not None else None
+    return EngineIdentity(family, candidates, built, _how(case, family), assumed, identity_facts(case, family, named))
 
 
 def _weight(case: Case, pack: Pack, revision: Revision) -> float:
@@ -64,18 +72,35 @@ def _weight(case: Case, pack: Pack, revision: Revision) -> float:
         return 1.0 if engine.revision == revision.id else 0.0
     if engine.code is not None and engine.code not in revision.codes:
         return 0.0
-    until = revision.until or case.as_of
+    if not serial_allows(vehicle.serial_number, revision):
+        return 0.0
+    since, until = revision.since, revision.until or case.as_of
+    weight, window = _span_weight(case, pack, since, until), model_year_window(case)
+    if window is None:
+        return weight
+    first, last = max(since, window[0]), min(until, window[1])
+    inside = _span_weight(case, pack, first, last) if first <= last else 0.0
+    return OUTSIDE_YEAR * weight + (1.0 - OUTSIDE_YEAR) * inside
+
+
+def _span_weight(case: Case, pack: Pack, since: date, until: date) -> float:
+    """How well a build between these days fits the dates of the case; spans that meet add up."""
+    vehicle = case.vehicle
     if vehicle.build_date is not None:
-        return 1.0 if revision.since <= vehicle.build_date <= until else 0.0
+        return 1.0 if since <= vehicle.build_date <= until else 0.0
     if vehicle.first_registered is not None:
         lag = pack.defaults.registration_lag_years
-        oldest = max(years_between(revision.since, vehicle.first_registered), 0.0)
+        oldest = max(years_between(since, vehicle.first_registered), 0.0)
         newest = max(years_between(until, vehicle.first_registered), 0.0)
         return math.exp(-newest / lag) - math.exp(-oldest / lag)
-    return max(years_between(revision.since, min(until, case.as_of)), 0.0)
+    return max(years_between(since, min(until, case.as_of)), 0.0)
 
 
-def _no_revision(case: Case, family: Family) -> Fault:
+def _no_revision(case: Case, pack: Pack, family: Family) -> Fault:
+    if case.vehicle.serial_number is not None:
+        without = replace(case, vehicle=replace(case.vehicle, serial_number=None))
+        if any(_weight(without, pack, revision) > 0.0 for revision in family.revisions):
+            return _no_serial(family)
     spans = "; ".join(
         f"{r.id} {r.since} to {r.until or 'now'} ({', '.join(r.codes) or 'no code'})" for r in family.revisions
     )
@@ -84,6 +109,15 @@ def _no_revision(case: Case, family: Family) -> Fault:
         place,
         f"No revision of {family.name} fits the dates and the engine code given.",
         f"Correct the date or the code, or name the revision. Revisions: {spans}.",
+    )
+
+
+def _no_serial(family: Family) -> Fault:
+    spans = "; ".join(f"{r.id} {r.serials.first} to {r.serials.last}" for r in family.revisions if r.serials)
+    return Fault(
+        "/vehicle/serial_number",
+        f"No revision of {family.name} that fits the rest of the case has this serial number.",
+        f"Read it again, or leave it out where the engine was exchanged. Serial numbers: {spans}.",
     )
 
 
@@ -97,11 +131,11 @@ def _built(case: Case, pack: Pack, revision: Revision | None) -> tuple[date, tup
         if revision is not None:
             built = max(min(built, revision.until or built), min(revision.since, vehicle.first_registered))
         return built, (f"Build date not stated: taken as {built}, {lag:g} years before first registration.",)
-    if revision is not None:
-        end = min(revision.until or case.as_of, case.as_of)
-        built = revision.since + (end - revision.since) / 2
-        text = f"Neither build date nor first registration stated: the middle of the revision's span, {built}."
-        return built, (text,)
+    span = _span(case, revision)
+    if span is not None:
+        first, last, name = span
+        built = first + (last - first) / 2
+        return built, (f"Neither build date nor first registration stated: the middle of {name}, {built}.",)
     years = max(case.vehicle.odometer_km / pack.defaults.annual_distance_km, 0.5)
     built = case.as_of - timedelta(days=years * DAYS_PER_YEAR)
     text = (
@@ -111,17 +145,21 @@ def _built(case: Case, pack: Pack, revision: Revision | None) -> tuple[date, tup
     return built, (text,)
 
 
-def _how(case: Case) -> str:
-    engine, vehicle = case.vehicle.engine, case.vehicle
-    if engine.revision is not None:
+def _span(case: Case, revision: Revision | None) -> tuple[date, date, str] | None:
+    """First and last day of the revision's span, of the VIN's model year, or of what both leave; and its name."""
+    window = model_year_window(case)
+    first, last = window or (date.min, date.max)
+    if revision is None:
+        return None if window is None else (first, min(last, case.as_of), "the VIN's model year")
+    since, until = revision.since, min(revision.until or case.as_of, case.as_of)
+    if window is None or first > until or last < since:
+        return since, until, "the revision's span"
+    return max(first, since), min(last, until), "what the revision's span and the VIN's model year share"
+
+
+def _how(case: Case, family: Family) -> str:
+    if case.vehicle.engine.revision is not None:
         return "revision as stated"
-    clues = [
-        word
-        for word, given in (
-            ("engine code", engine.code),
-            ("build date", vehicle.build_date),
-            ("first registration", vehicle.first_registered if vehicle.build_date is None else None),
-        )
-        if given is not None
-    ]
-    return "from " + " and ".join(clues) if clues else "family as stated; nothing narrows the revision"
+    *first, last = clue_words(case, family) or ("",)
+    words = f"{', '.join(first)} and {last}" if first else last
+    return f"from {words}" if words else "family as stated; nothing narrows the revision"

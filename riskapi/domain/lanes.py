@@ -8,17 +8,17 @@ whether the weak point exists at all).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from riskapi.domain.case import Case
 from riskapi.domain.history import History
 from riskapi.domain.identify import Candidate, EngineIdentity
-from riskapi.domain.knowledge import Family, Pack, PartRevision, Traits, WeakPoint
+from riskapi.domain.knowledge import Family, Pack, PartRevision, WeakPoint
 from riskapi.domain.lane import Lane
 from riskapi.domain.roots import Root, root_combinations
 from riskapi.domain.stress import Use, spans_of, undocumented_stretches
 from riskapi.domain.timeline import Clocks, Span, Timeline, build_timeline, effective_clocks, years_between
-from riskapi.domain.traits import chance, settled
+from riskapi.domain.traits import chance, completions, settled
 
 DEFAULT_CYLINDERS = 4
 ALWAYS = -1.0e3  # [years since build]: earlier than any engine
@@ -83,27 +83,29 @@ class _Builder:
         candidate = self.identity.candidates[root.candidate]
         traits = settled(wp.applies, candidate.traits)
         copies = wp.copies if isinstance(wp.copies, int) else int(float(traits.get("cylinders") or DEFAULT_CYLINDERS))
-        present = chance(wp.applies, candidate.traits, self.pack)
-        if present <= 0.0:
-            return Mix((), copies)
         shows = tuple(chance(effect.when, traits, self.pack) for effect in wp.effects)
-        fittings = self._fittings(wp, candidate, traits)
-        return Mix(tuple((self._lane(wp, root, f, shows), present * f.weight) for f in fittings), copies)
+        fittings = self._fittings(wp, candidate)
+        return Mix(tuple((self._lane(wp, root, f, shows), f.weight) for f in fittings), copies)
 
-    def _fittings(self, wp: WeakPoint, candidate: Candidate, traits: Traits) -> Iterator[_Fitting]:
-        """One by the family's fit, else the catalogue's parts by trait: the first that applies, with its chance."""
+    def _fittings(self, wp: WeakPoint, candidate: Candidate) -> Iterator[_Fitting]:
+        """One by the family's fit, else the catalogue's parts by trait: the first that goes with the traits.
+
+        Unstated traits are filled in together, so that parts that exclude each other leave no gap between them.
+        """
         family = self.identity.family
         if family is not None and candidate.revision is not None:
             fitted = _by_family(wp, family, candidate.revision.id, self.identity)
             if fitted is not None:
-                yield fitted
+                yield replace(fitted, weight=chance(wp.applies, candidate.traits, self.pack))
                 return
-        left = 1.0
-        for part in wp.parts:
-            weight = left * chance(part.when, traits, self.pack)
+        weights: dict[str, float] = {}
+        for share, traits in completions([wp.applies, *(p.when for p in wp.parts)], candidate.traits, self.pack):
+            first = next((p for p in wp.parts if chance(p.when, traits, self.pack) > 0.0), None)
+            if first is not None and chance(wp.applies, traits, self.pack) > 0.0:
+                weights[first.id] = weights.get(first.id, 0.0) + share
+        for name, weight in weights.items():
             if weight > 0.0:
-                yield _Fitting(weight, part, ((0.0, part),))
-                left -= weight
+                yield _Fitting(weight, wp.part(name), ((0.0, wp.part(name)),))
 
     def _lane(self, wp: WeakPoint, root: Root, fitting: _Fitting, shows: tuple[float, ...]) -> int:
         """Index of the lane, built when it is the first of its kind; `shows`: chance that each effect applies."""

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+import numpy as np
+
 from riskapi.domain.case import Usage
 from riskapi.domain.knowledge import CareShare, Defaults, WeakPoint
 from riskapi.domain.timeline import Span, Timeline
@@ -18,21 +20,19 @@ EVER = 1.0e6  # [years], later than any clock reaches
 Stretch = tuple[float, float]  # start and end [years since build]
 
 
-def undocumented_stretches(
-    services: Sequence[tuple[float, float | None]], timeline: Timeline, defaults: Defaults
-) -> tuple[Stretch, ...]:
+def undocumented_stretches(services: Sequence[float], timeline: Timeline, defaults: Defaults) -> tuple[Stretch, ...]:
     """The stretches of years without a documented oil service in time.
 
-    `services` are the documented ones as (t [years], odometer [km], or None: read off the timeline). A stretch between
-    two of them (build date and today included) counts when it is longer than TOLERANCE times the pack's interval.
+    `services` are the times of the documented ones [years]. A stretch between two of them (build date and today
+    included) counts when it is longer than TOLERANCE times the pack's interval, by years or on the timeline's distance
+    (not by the readings themselves, which may disagree).
     """
     limit_km = TOLERANCE * defaults.oil_service_km
     limit_years = TOLERANCE * defaults.oil_service_years
-    stops = [(0.0, 0.0)]
-    stops += sorted((t, x if x is not None else float(timeline.odometer(t))) for t, x in services)
-    stops.append((timeline.now, float(timeline.odometer(timeline.now))))
+    stops = [0.0, *sorted(services), timeline.now]
+    distance = dict(zip(stops, timeline.odometer(np.array(stops)).tolist(), strict=True))
     return tuple(
-        (a, b) for (a, xa), (b, xb) in pairwise(stops) if b > a and (b - a > limit_years or xb - xa > limit_km)
+        (a, b) for a, b in pairwise(stops) if b > a and (b - a > limit_years or distance[b] - distance[a] > limit_km)
     )
 
 

@@ -14,9 +14,11 @@ from riskapi.domain.assessment import (
 from riskapi.domain.costing import Basis
 from riskapi.domain.export import GENERIC
 from riskapi.domain.identify import EngineIdentity
-from riskapi.domain.knowledge import CARES
+from riskapi.domain.knowledge import CARES, Pack
 from riskapi.domain.posterior import Posterior
+from riskapi.domain.readings import Readings
 from riskapi.domain.roots import Root
+from riskapi.domain.settling import settling_checks
 from riskapi.domain.terms import Terms
 
 
@@ -36,22 +38,34 @@ def _share(posterior: Posterior, mine: Sequence[bool]) -> float:
     return float(posterior.root_chance[list(mine)].sum())
 
 
-def engine_as_identified(identity: EngineIdentity, posterior: Posterior, roots: Sequence[Root]) -> Identification:
-    """Candidates with their chances given all findings, likeliest first."""
+def engine_as_identified(
+    pack: Pack, identity: EngineIdentity, posterior: Posterior, roots: Sequence[Root], readings: Readings
+) -> Identification:
+    """Candidates with their chances given all findings, likeliest first, and what would settle it."""
+    chances = [_share(posterior, [root.candidate == c for root in roots]) for c in range(len(identity.candidates))]
     named = [
         Identified(
             revision=candidate.revision.id if candidate.revision else None,
             name=candidate.revision.name if candidate.revision else GENERIC,
-            probability=_share(posterior, [root.candidate == c for root in roots]),
+            probability=chance,
         )
-        for c, candidate in enumerate(identity.candidates)
+        for candidate, chance in zip(identity.candidates, chances, strict=True)
     ]
     return Identification(
         generic=identity.family is None,
         family=identity.family.id if identity.family else None,
-        how=identity.how,
+        how=_how(identity, readings),
         candidates=tuple(sorted(named, key=lambda i: -i.probability)),
+        settled_by=settling_checks(pack, identity.candidates, chances, readings),
     )
+
+
+def _how(identity: EngineIdentity, readings: Readings) -> str:
+    """The clues, and the features that were looked at where the clues left more than one revision."""
+    looks = dict.fromkeys(f.check.name for f in readings.counted if f.check.root == "revision")
+    if not looks or len(identity.candidates) < 2:
+        return identity.how
+    return f"{identity.how}; then by features seen ({', '.join(looks)})"
 
 
 def inputs_of(basis: Basis, terms: Terms) -> Inputs:

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from itertools import product
+from math import prod
+
 from riskapi.domain.knowledge import Pack, Traits, TraitValue, TraitWord, When
 
 
@@ -35,3 +39,12 @@ def unstated(when: When, traits: Traits) -> tuple[str, ...]:
 def settled(when: When, traits: Traits) -> Traits:
     """The traits, with those that a holding condition settles (one allowed value) filled in."""
     return Traits(tuple((name, allowed[0]) for name, allowed in when.terms if len(allowed) == 1)).merged(traits)
+
+
+def completions(conditions: Iterable[When], traits: Traits, pack: Pack) -> Iterator[tuple[float, Traits]]:
+    """Every way to fill in what these conditions ask for and nobody stated, with its chance (numeric traits stay)."""
+    asked = {name for when in conditions for name in unstated(when, traits)}
+    words = [word for word in pack.traits if word.name in asked and word.values]
+    for values in product(*(zip(word.values, word.base_rates, strict=True) for word in words)):
+        filled = Traits(tuple((word.name, value) for word, (value, _) in zip(words, values, strict=True)))
+        yield prod(rate for _, rate in values), traits.merged(filled)

@@ -21,8 +21,9 @@ _VALUES = {
     **{digit: int(digit) for digit in string.digits},
     **dict(zip("ABCDEFGH", range(1, 9), strict=True)),
     **dict(zip("JKLMN", range(1, 6), strict=True)),
-    **{"P": 7, "R": 9},
     **dict(zip("STUVWXYZ", range(2, 10), strict=True)),
+    "P": 7,
+    "R": 9,
 }
 _WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 

@@ -83,9 +83,7 @@ class VehicleSchema(RequestSchema):
     engine = Group(EngineSchema, required=True, metadata=_told("Which engine it is."))
     build_date = Day(metadata=_told("When the car was built.", "2011-05-12"))
     first_registered = Day(metadata=_told("First registration.", "2011-07-01"))
-    vin = Vin(
-        metadata=_told("VIN as it stands in the papers. Personal data: leave it out where it is not needed.")
-    )
+    vin = Vin(metadata=_told("VIN as it stands in the papers. Personal data: leave it out where it is not needed."))
     vin_seen = Group(VinSeenSchema, metadata=_told("The VIN as read on the car itself."))
     vin_market = Choice(
         choices=VIN_MARKETS,

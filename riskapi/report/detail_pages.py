@@ -11,6 +11,8 @@ from riskapi.report.view import View
 
 IN_WORDS = 6  # weak points told in sentences
 NAMES_PER_FINDING = 4
+CANDIDATE_TOLD = 0.005  # chance from which a candidate revision is named
+SETTLING_TOLD = 3  # looks that would settle the revision
 
 
 # ---- identity --------------------------------------------------------------------------------------------------
@@ -42,7 +44,7 @@ def _engine_rows(view: View) -> tuple[tuple[str, str], ...]:
         if item.probability > 0.995
         else say("id_candidate", name=item.name, chance=fmt.percent(item.probability))
         for item in found.candidates[:6]
-        if item.probability >= 0.005
+        if item.probability >= CANDIDATE_TOLD
     )
     traits = ", ".join(f"{name.replace('_', ' ')}: {value}" for name, value in engine.traits.items)
     how = fmt.sentence(fmt.plain(found.how))
@@ -52,9 +54,20 @@ def _engine_rows(view: View) -> tuple[tuple[str, str], ...]:
         (say("id_engine"), fmt.capital(engine_name(view))),
         (say("id_how"), how),
         (say("id_candidates"), "" if found.generic else candidates),
+        (say("id_settle"), _settling(view)),
         (say("id_code"), fmt.plain(engine.code or "", 60)),
         (say("id_traits"), fmt.plain(traits)),
     )
+
+
+def _settling(view: View) -> str:
+    """The looks that tell the candidates apart, best first; '' where the revision is settled."""
+    found = view.assessment.identification
+    if found.generic or sum(item.probability >= CANDIDATE_TOLD for item in found.candidates) < 2:
+        return ""
+    checks = [view.pack.check(name) for name in found.settled_by[:SETTLING_TOLD]]
+    told = [say("id_settle_check", check=check.name, minutes=fmt.minutes(check.minutes)) for check in checks]
+    return "; ".join(told) or say("id_settle_none")
 
 
 def _vehicle_rows(view: View) -> tuple[tuple[str, str], ...]:

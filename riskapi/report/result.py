@@ -105,7 +105,12 @@ def _identified(identification: Identification) -> list[Json]:
 
 
 def _identification(identification: Identification) -> Json:
-    return {"generic": identification.generic, "family": identification.family, "how": identification.how}
+    return {
+        "generic": identification.generic,
+        "family": identification.family,
+        "how": identification.how,
+        "settled_by": list(identification.settled_by),
+    }
 
 
 def _risk(risk: Risk) -> Json:

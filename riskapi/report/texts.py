@@ -32,7 +32,6 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "h_reasons": "Three reasons",
     "h_reasons_fewer": "Reasons",
     "h_history": "Service history, as stated",
-    "h_next": "What is worth looking at next",
     "h_next": "Worth looking at next",
     "h_known": "How well this is known",
     "h_identity": "The engine, and how it was identified",
@@ -128,6 +127,9 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "id_care": "Oil service in the years without papers",
     "id_care_words": "in time {careful}, sometimes late {average}, signs of long oil intervals {neglected}",
     "id_facts": "Facts to ask about",
+    "id_settle": "What would settle it",
+    "id_settle_check": "{check} ({minutes})",
+    "id_settle_none": "no look that is left tells these revisions apart",
     "not_stated": "not stated",
     # ---- history
     "col_date": "Date",

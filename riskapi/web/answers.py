@@ -30,6 +30,7 @@ class IdentificationSchema(AnswerSchema):
     generic = flag("Whether the engine is known by its traits only.")
     family = text("Engine family; null when the engine is generic.", allow_none=True)
     how = text("How the engine was established.")
+    settled_by = texts("Checks not done yet that tell the revisions apart, the most telling first.")
 
 
 class CareSchema(AnswerSchema):

@@ -11,7 +11,7 @@ from riskapi.domain.knowledge import Source
 from riskapi.domain.readings import Readings, read_findings
 from tests.domain.results import result
 from tests.domain.weighed import full, weigh
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
 FULL = full()
 RESULTS = weak_point_results(FULL.basis, FULL.means, FULL.readings)
@@ -40,7 +40,7 @@ def test_evidence_lists_what_tells_strongest_first() -> None:
 
 
 def test_a_weak_point_that_the_engine_cannot_have_is_not_told() -> None:
-    case = tiny.plain_case()
+    case = tiny_cases.plain_case()
     engine = replace(case.vehicle.engine, family=None)
     from_traits = replace(case, vehicle=replace(case.vehicle, engine=engine))
     natural = replace(engine, traits=type(engine.traits)((("induction", "natural"),)))
@@ -53,8 +53,11 @@ def test_a_weak_point_that_the_engine_cannot_have_is_not_told() -> None:
 
 def test_coverage_counts_core_checks_done_or_refused() -> None:
     pack = tiny.pack()  # all six checks are core
-    case = tiny.plain_case()
-    findings = (tiny.found("listen", "r0"), replace(tiny.found("top", "r0"), result=None, not_checked="refused"))
+    case = tiny_cases.plain_case()
+    findings = (
+        tiny_cases.found("listen", "r0"),
+        replace(tiny_cases.found("top", "r0"), result=None, not_checked="refused"),
+    )
     coverage = coverage_of(pack, read_findings(replace(case, findings=findings), pack))
     assert (coverage.core_done, coverage.core_total) == (2, 6)
     assert [c.check for c in coverage.checked] == ["listen"]

@@ -11,9 +11,9 @@ from riskapi.domain.identify import identify
 from riskapi.domain.knowledge import Traits
 from riskapi.domain.lanes import lane_set
 from riskapi.domain.terms import terms_of
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
-PACK, PLAIN = tiny.pack(), tiny.plain_case()
+PACK, PLAIN = tiny.pack(), tiny_cases.plain_case()
 
 
 def told(case: Case) -> str:
@@ -60,11 +60,11 @@ def test_an_asking_price_stands_in_for_the_value() -> None:
 
 def test_what_was_made_of_the_history_is_told() -> None:
     history = (
-        tiny.entry(date(2020, 1, 1), "renewed", item="turbo", evidence="told"),
-        tiny.entry(date(2021, 1, 1), "failed", item="seal"),
-        tiny.entry(date(2022, 1, 1), "checked", item="listen", result="r1"),
-        tiny.entry(date(2022, 1, 1), "checked", item="smooth", result="r0"),
-        tiny.entry(date(2016, 1, 1), "renewed", item="chain"),
+        tiny_cases.entry(date(2020, 1, 1), "renewed", item="turbo", evidence="told"),
+        tiny_cases.entry(date(2021, 1, 1), "failed", item="seal"),
+        tiny_cases.entry(date(2022, 1, 1), "checked", item="listen", result="r1"),
+        tiny_cases.entry(date(2022, 1, 1), "checked", item="smooth", result="r0"),
+        tiny_cases.entry(date(2016, 1, 1), "renewed", item="chain"),
     )
     text = told(replace(PLAIN, history=history))
     assert "without papers (point): taken to have happened with 35 in 100" in text

@@ -8,9 +8,9 @@ import pytest
 
 from riskapi.domain.assessment import Assessment
 from riskapi.service import assess
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
-CASE = tiny.full_case()
+CASE = tiny_cases.full_case()
 
 
 def assessed(sound_value: float | None, asking_price: float | None) -> Assessment:
@@ -49,7 +49,7 @@ def test_advice_comes_with_its_reasons() -> None:
 
 
 def test_next_checks_are_none_of_those_done() -> None:
-    plain = assess(replace(tiny.plain_case(), findings=(tiny.found("listen", "r0"),)), tiny.pack())
+    plain = assess(replace(tiny_cases.plain_case(), findings=(tiny_cases.found("listen", "r0"),)), tiny.pack())
     listed = {row.check for row in plain.decision.next_checks}
     assert "listen" not in listed
     assert listed

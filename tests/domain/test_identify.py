@@ -12,13 +12,13 @@ from riskapi.domain.case import Case, Engine
 from riskapi.domain.identify import EngineIdentity, identify
 from riskapi.domain.knowledge import Traits
 from riskapi.errors import CaseError
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
 PACK = tiny.pack()  # 'first' is built until the end of 2013, 'second' from 2014 on; registered 0.3 years later
 
 
 def case(engine: Engine | None = None, **vehicle: Any) -> Case:
-    plain = tiny.plain_case()
+    plain = tiny_cases.plain_case()
     fields = {"first_registered": None, "build_date": None} | vehicle
     return replace(plain, vehicle=replace(plain.vehicle, engine=engine or plain.vehicle.engine, **fields))
 

@@ -22,9 +22,9 @@ from riskapi.domain.jobs import (
 )
 from riskapi.domain.knowledge import Traits
 from tests.domain.builders import job
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
-PACK, CASE = tiny.pack(), tiny.plain_case()
+PACK, CASE = tiny.pack(), tiny_cases.plain_case()
 PLAIN = PriceLevel("EUR", 100.0, 1.0, 0.2, "transverse", None)
 JOBS = [job(100.0, 150.0, 300.0), job(0.0, 500.0, 500.0), job(40.0, 40.0, 400.0), job(200.0, 200.0, 200.0)]
 

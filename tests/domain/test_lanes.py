@@ -11,11 +11,11 @@ from riskapi.domain.case import Case, Engine
 from riskapi.domain.identify import identify
 from riskapi.domain.knowledge import CARES, Traits
 from riskapi.domain.lanes import LaneSet, lane_set
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
 PACK = tiny.pack()
 NAMES = [wp.id for wp in PACK.weak_points]
-PLAIN = tiny.plain_case()
+PLAIN = tiny_cases.plain_case()
 GENERIC = replace(PLAIN, vehicle=replace(PLAIN.vehicle, engine=Engine(None, None, None, Traits())))
 
 
@@ -93,7 +93,7 @@ def test_copies_go_by_cylinders(cylinders: int | None, copies: int) -> None:
 def test_a_kept_interval_goes_by_care_unless_nothing_was_ever_renewed() -> None:
     found = lanes()
     assert [found.lanes[mix(found, "belt", care)[0][0]].kept for care in CARES] == [0.9, 0.7, 0.4]
-    never = tiny.entry(date(2024, 5, 1), "never_renewed", item="belt")
+    never = tiny_cases.entry(date(2024, 5, 1), "never_renewed", item="belt")
     found = lanes(replace(PLAIN, history=(never,)))
     assert found.lanes[mix(found, "belt")[0][0]].kept == 0.0
 

@@ -11,10 +11,10 @@ from riskapi.domain.assessment import NextCheck
 from riskapi.domain.next_checks import next_checks
 from riskapi.domain.posterior import evidence_of
 from tests.domain.weighed import Weighed, weigh
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
 PACK = tiny.pack()
-CASE = replace(tiny.plain_case(), findings=(tiny.found("top", "r1"),))
+CASE = replace(tiny_cases.plain_case(), findings=(tiny_cases.found("top", "r1"),))
 START = weigh(CASE, PACK)
 NONE: frozenset[str] = frozenset()
 
@@ -28,7 +28,7 @@ def after(check: str) -> tuple[np.ndarray, np.ndarray]:
     """Chance of each result and the expected discounted cost given it, by an assessment for each."""
     chances, costs = [], []
     for result in PACK.check(check).results:
-        one = weigh(replace(CASE, findings=(*CASE.findings, tiny.found(check, result.id))), PACK)
+        one = weigh(replace(CASE, findings=(*CASE.findings, tiny_cases.found(check, result.id))), PACK)
         chances.append(_probability(one) / _probability(START))
         costs.append(float((one.means.discounted + one.means.planned_discounted).sum()))
     return np.array(chances), np.array(costs)

@@ -14,7 +14,7 @@ from riskapi.domain.roots import root_likelihood
 from riskapi.errors import CaseError, FindingsClash
 from tests.domain.networks import joined, read_by_states
 from tests.domain.weighed import full, plain, weigh
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
 FULL = full()
 LANES, TABLE, POSTERIOR = FULL.basis.outlook.lanes, FULL.basis.outlook.table, FULL.basis.posterior
@@ -127,11 +127,11 @@ def without_background() -> Pack:
 def test_findings_that_cannot_be_together_are_refused_by_name_and_place() -> None:
     """model.md section 5: reported by name, not as NaN; findings that are not part of it are not named."""
     findings = tuple(
-        replace(tiny.found(check, result), pointer=f"/findings/{k}")
+        replace(tiny_cases.found(check, result), pointer=f"/findings/{k}")
         for k, (check, result) in enumerate([("listen", "r0"), ("smooth", "r0"), ("smooth_again", "r1")])
     )
     with pytest.raises(FindingsClash) as caught:
-        weigh(replace(tiny.plain_case(), findings=findings), without_background(), nodes=1)
+        weigh(replace(tiny_cases.plain_case(), findings=findings), without_background(), nodes=1)
     assert [fault.place for fault in caught.value.faults] == ["/findings/1", "/findings/2"]
     assert "smooth = r0, smooth_again = r1" in caught.value.faults[0].message
 
@@ -144,7 +144,7 @@ def test_a_history_that_cannot_have_happened_is_refused() -> None:
 
 
 def test_weights_of_evidence_stay_finite_where_a_finding_settles_the_matter() -> None:
-    case = replace(tiny.plain_case(), findings=(tiny.found("top", "r2"),))
+    case = replace(tiny_cases.plain_case(), findings=(tiny_cases.found("top", "r2"),))
     found = weigh(case, without_background(), nodes=1).basis.posterior
     seal = NAMES.index("seal")
     assert found.state[seal, 0].sum() == pytest.approx(0.0, abs=1e-15)

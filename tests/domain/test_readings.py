@@ -11,7 +11,7 @@ from riskapi.domain.case import Finding
 from riskapi.domain.knowledge import Check, CheckResult, ConditionWord, Measure, Pack
 from riskapi.domain.readings import level_of, read_findings, reduce_values, thinned
 from riskapi.errors import CaseError
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
 
 def measure(reduce: str, bounds: tuple[float, ...], descending: bool = False, unit: str = "bar") -> Measure:
@@ -85,7 +85,7 @@ def pack(*extra: Check, **changed: object) -> Pack:
 
 
 def read(of: Pack, *findings: Finding) -> tuple[list[tuple[str, int]], tuple[object, ...], tuple[object, ...]]:
-    readings = read_findings(replace(tiny.plain_case(), findings=findings), of)
+    readings = read_findings(replace(tiny_cases.plain_case(), findings=findings), of)
     return [(f.node, f.result) for f in readings.counted], readings.not_checked, readings.void
 
 
@@ -108,7 +108,7 @@ def test_a_result_without_its_preconditions_is_void() -> None:
 
 def test_hearsay_has_a_node_of_its_own() -> None:
     readings = read_findings(
-        replace(tiny.plain_case(), findings=(finding("listen", result="r1", observed_by="seller"),)), pack()
+        replace(tiny_cases.plain_case(), findings=(finding("listen", result="r1", observed_by="seller"),)), pack()
     )
     (heard,) = readings.counted
     assert heard.node == "listen_seller"
@@ -125,7 +125,7 @@ def test_one_act_answers_every_check_that_is_part_of_it() -> None:
 
 
 def test_measured_values_are_told_as_they_were_stated() -> None:
-    case = replace(tiny.plain_case(), findings=(finding("listen", values=(1.5,)),))
+    case = replace(tiny_cases.plain_case(), findings=(finding("listen", values=(1.5,)),))
     (counted,) = read_findings(case, pack(measure=measure("value", (1.0, 3.0), unit="s"))).counted
     assert (counted.result, counted.reading) == (1, "1.5 s")
 
@@ -140,7 +140,7 @@ def test_codes_give_the_worst_result_that_one_of_them_names(codes: tuple[str, ..
 def test_whether_the_car_moves_is_a_finding(moves: bool, result: int) -> None:
     """model.md section 4: 'starts and drives' is a check that excludes faulty for immobilising weak points."""
     starts = replace(tiny.pack().check("smooth"), id="starts", from_case="moves_under_own_power")
-    case = tiny.plain_case()
+    case = tiny_cases.plain_case()
     case = replace(case, vehicle=replace(case.vehicle, moves_under_own_power=moves))
     (counted,) = read_findings(case, pack(starts)).counted
     assert (counted.node, counted.result, counted.pointer) == ("starts", result, "/vehicle/moves_under_own_power")

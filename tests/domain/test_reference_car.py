@@ -12,9 +12,9 @@ from riskapi.domain.case import Case
 from riskapi.domain.means import Means
 from riskapi.domain.reference_car import ReferenceCost, price_for_findings, reference_cost
 from tests.domain.weighed import full, weigh
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
-PACK, CASE = tiny.pack(), tiny.plain_case()
+PACK, CASE = tiny.pack(), tiny_cases.plain_case()
 
 
 def reference(case: Case) -> ReferenceCost:
@@ -27,7 +27,7 @@ def reference(case: Case) -> ReferenceCost:
 
 def test_what_was_found_on_this_car_moves_no_reference() -> None:
     """model.md section 9: average care, not inspected, same revision weights."""
-    noisy = replace(CASE, findings=(tiny.found("listen", "r2"),))
+    noisy = replace(CASE, findings=(tiny_cases.found("listen", "r2"),))
     one, other = (
         reference_cost(case, PACK, full().identity, [0.3, 0.7], weigh(case, PACK).terms, 8) for case in (CASE, noisy)
     )

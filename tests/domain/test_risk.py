@@ -10,7 +10,7 @@ from riskapi.domain.case import Case, Market, Ownership
 from riskapi.domain.curves import draw_curves
 from riskapi.domain.risk import annual_of, fixed_chances, risk_figures
 from tests.domain.weighed import full, weigh
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
 FULL = full()
 CURVES = draw_curves(FULL.basis, FULL.terms.budget, float(FULL.means.unplanned.sum()))
@@ -41,7 +41,7 @@ def test_fixed_chances_are_those_of_the_packs_amounts_and_term() -> None:
 
 
 def moved(**more: object) -> float:
-    case: Case = replace(tiny.full_case(), **more)
+    case: Case = replace(tiny_cases.full_case(), **more)
     other = weigh(case, tiny.pack())
     return fixed_chances(case, other.pack, other.identity, other.basis)[0].probability
 

@@ -12,10 +12,12 @@ from riskapi.domain.identify import Candidate, identify
 from riskapi.domain.knowledge import CheckResult
 from riskapi.domain.readings import CountedFinding
 from riskapi.domain.roots import Root, root_combinations, root_likelihood
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
 PACK = tiny.pack()
-CASE = replace(tiny.plain_case(), vehicle=replace(tiny.plain_case().vehicle, first_registered=date(2014, 4, 1)))
+CASE = replace(
+    tiny_cases.plain_case(), vehicle=replace(tiny_cases.plain_case().vehicle, first_registered=date(2014, 4, 1))
+)
 CANDIDATES = identify(CASE, PACK).candidates
 
 

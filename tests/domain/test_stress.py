@@ -7,7 +7,7 @@ import pytest
 from riskapi.domain.case import Usage
 from riskapi.domain.knowledge import CareShare, Stress
 from riskapi.domain.stress import EVER, TOLERANCE, Use, spans_of, undocumented_stretches
-from riskapi.domain.timeline import Span, build_timeline
+from riskapi.domain.timeline import Reading, Span, build_timeline
 from tests.simulator import tiny
 from tests.simulator.build import weak_point
 
@@ -30,24 +30,18 @@ def test_without_services_the_whole_past_is_undocumented() -> None:
 
 def test_services_in_time_leave_no_stretch() -> None:
     timeline = build_timeline([], 4.0, 48_000.0, 10_000.0, 3.0)
-    services = [(float(t), 12_000.0 * t) for t in (3, 1, 2)]
+    services = [3.0, 1.0, 2.0]
     assert undocumented_stretches(services, timeline, DEFAULTS) == ()
 
 
 def test_a_stretch_counts_by_years_or_by_distance() -> None:
     """Longer than the interval and a tolerance of 30 % (common practice, no source)."""
-    timeline = build_timeline([], 4.0, 60_000.0, 10_000.0, 3.0)
-    late_by_years = [(1.0, None), (1.0 + 1.01 * TOLERANCE, 20_000.0), (3.2, 30_000.0)]
-    assert undocumented_stretches(late_by_years, timeline, DEFAULTS) == (
+    timeline = build_timeline([Reading(3.2, 36_000.0, "a reading")], 4.0, 66_000.0, 10_000.0, 3.0)
+    services = [1.0, 1.0 + 1.01 * TOLERANCE, 3.2]
+    assert undocumented_stretches(services, timeline, DEFAULTS) == (
         (1.0, 1.0 + 1.01 * TOLERANCE),
         (3.2, 4.0),  # 30,000 km in 0.8 years
     )
-
-
-def test_a_service_without_an_odometer_is_placed_on_the_timeline() -> None:
-    timeline = build_timeline([], 2.0, 30_000.0, 10_000.0, 3.0)
-    assert undocumented_stretches([(1.0, None)], timeline, DEFAULTS) == ()
-    assert undocumented_stretches([(1.0, 2_000.0)], timeline, DEFAULTS) == ((1.0, 2.0),)
 
 
 @pytest.mark.parametrize(("care", "factor"), [(AVERAGE, 1.2), (NEGLECTED, 1.45)])

@@ -8,7 +8,7 @@ import pytest
 
 from riskapi.domain.summary import care_chances, engine_as_identified, inputs_of, tune_chance
 from tests.domain.weighed import full, weigh
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
 FULL = full()
 LANES, POSTERIOR = FULL.basis.outlook.lanes, FULL.basis.posterior
@@ -24,7 +24,7 @@ def test_a_tune_is_told_only_where_it_is_unknown() -> None:
     assert tune_chance(POSTERIOR, LANES.roots) == pytest.approx(
         sum(c for c, root in zip(POSTERIOR.root_chance, LANES.roots, strict=True) if root.tuned)
     )
-    case = tiny.plain_case()
+    case = tiny_cases.plain_case()
     stated = weigh(replace(case, vehicle=replace(case.vehicle, software_tune="no")), tiny.pack(), nodes=1)
     assert tune_chance(stated.basis.posterior, stated.basis.outlook.lanes.roots) is None
 

@@ -8,13 +8,13 @@ import pytest
 
 from riskapi.domain.case import Case, Ownership
 from riskapi.domain.terms import Terms, terms_of
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
 PACK = tiny.pack()  # 20 hours at 95 EUR with 20 % tax per 3 years; 15,000 km a year
 
 
 def terms(years: float | None, annual: float | None = None, budget: float | None = None, **market: object) -> Terms:
-    case: Case = tiny.plain_case()
+    case: Case = tiny_cases.plain_case()
     own = Ownership(years, annual, budget)
     return terms_of(replace(case, ownership=own, market=replace(case.market, **market)), PACK)
 

@@ -16,7 +16,7 @@ from riskapi.domain.posterior import group_roots, infer
 from riskapi.domain.pricing import price_table
 from riskapi.domain.readings import Readings, read_findings
 from riskapi.domain.terms import Terms, terms_of
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 
 
 @dataclass(frozen=True)
@@ -45,10 +45,10 @@ def weigh(case: Case, pack: Pack, nodes: int = 8) -> Weighed:
 @lru_cache(maxsize=1)
 def full() -> Weighed:
     """The case with history, hearsay and findings that point both ways."""
-    return weigh(tiny.full_case(), tiny.pack())
+    return weigh(tiny_cases.full_case(), tiny.pack())
 
 
 @lru_cache(maxsize=1)
 def plain() -> Weighed:
     """The case of which only age and distance are known."""
-    return weigh(tiny.plain_case(), tiny.pack())
+    return weigh(tiny_cases.plain_case(), tiny.pack())

@@ -43,7 +43,7 @@ def test_a_bare_number_is_refused_and_the_mend_keeps_it() -> None:
         ("as_of", "9999-01-01", "/as_of", "outside 1950-01-01 to 2100-12-31"),
         ("as_of", None, "/as_of", "This is null"),
         ("seller", "privat", "/seller", "not one of the words allowed"),
-        ("vehicle.vin", "TRNBCK", "/vehicle/vin", "is not 17 capital letters and digits"),
+        ("vehicle.vin", "TRNBCK", "/vehicle/vin", "It has 6 characters, a VIN has 17"),
         ("vehicle.moves_under_own_power", "yes", "/vehicle/moves_under_own_power", "is not true or false"),
         ("vehicle.modifications", {"software_tune": True}, "/vehicle/modifications/software_tune", "not one of"),
         ("vehicle.engine.traits", ["petrol"], "/vehicle/engine/traits", "is not a trait's word or number"),

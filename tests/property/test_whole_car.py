@@ -23,7 +23,7 @@ from riskapi.domain.lanes import lane_set
 from riskapi.domain.lifetime import doubt_nodes
 from riskapi.intake import read_case
 from riskapi.service import assess
-from tests.simulator import tiny
+from tests.simulator import tiny, tiny_cases
 from tests.simulator.scene import car_of
 from tests.simulator.simulate import Car, Cars, repeat
 
@@ -86,7 +86,7 @@ def disagreements(case: Case, pack: Pack, count: int, times: int) -> list[str]:
 
 @pytest.mark.parametrize(
     "case",
-    [tiny.plain_case(), tiny.full_case(), tiny.traits_only_case()],
+    [tiny_cases.plain_case(), tiny_cases.full_case(), tiny_cases.traits_only_case()],
     ids=["nothing known", "history and findings", "traits only"],
 )
 def test_small_pack_with_every_mechanism(case: Case) -> None:
@@ -103,7 +103,7 @@ def test_sample_requests_on_the_shipped_knowledge(path: Path) -> None:
 
 def test_parts_that_exclude_each_other_leave_no_gap_between_them() -> None:
     """An unstated trait decides which of two seals is fitted, not whether there is one."""
-    case, pack = tiny.traits_only_case(), tiny.pack()
+    case, pack = tiny_cases.traits_only_case(), tiny.pack()
     lanes = lane_set(case, pack, identify(case, pack), 14_000.0, 3.0)
     for mixes in lanes.mixes:
         shares = {wp.id: sum(w for _, w in mix.lanes) for wp, mix in zip(lanes.weak_points, mixes, strict=True)}
@@ -112,7 +112,7 @@ def test_parts_that_exclude_each_other_leave_no_gap_between_them() -> None:
 
 @pytest.mark.parametrize("years", [1.0, 6.0])
 def test_what_the_buyer_plans_moves_no_state(years: float) -> None:
-    case, pack = tiny.full_case(), tiny.pack()
+    case, pack = tiny_cases.full_case(), tiny.pack()
     plans = replace(case, ownership=replace(case.ownership, years=years, annual_distance_km=40_000.0))
     first, second = (
         {w.id: (w.state.sound, w.state.degraded, w.state.faulty) for w in assess(c, pack).weak_points}
@@ -124,7 +124,7 @@ def test_what_the_buyer_plans_moves_no_state(years: float) -> None:
 
 
 def test_the_order_of_findings_and_history_does_not_matter() -> None:
-    case, pack = tiny.full_case(), tiny.pack()
+    case, pack = tiny_cases.full_case(), tiny.pack()
     turned = replace(case, findings=case.findings[::-1], history=case.history[::-1])
     assert computed(assess(turned, pack)) == pytest.approx(computed(assess(case, pack)), rel=1e-9, abs=1e-12)
     assert np.isfinite(list(computed(assess(case, pack)).values())).all()

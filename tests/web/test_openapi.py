@@ -24,6 +24,7 @@ PATHS = {
     "/v1/engines",
     "/v1/engines/{family}",
     "/v1/engines/{family}/{revision}",
+    "/v1/engines/{family}/{revision}/against/{other}",
 }
 
 
