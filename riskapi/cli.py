@@ -27,7 +27,7 @@ from riskapi.domain.assessment import Assessment
 from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_against
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
-from riskapi.errors import CaseError, InputError, NotFound, RiskapiError
+from riskapi.errors import CaseError, InputError, KnowledgeError, NotFound, RiskapiError
 from riskapi.intake import BYTES_LIMIT, read_case
 from riskapi.report.audit import audit_files, json_bytes
 from riskapi.report.browsing import against_text, revision_text
@@ -235,7 +235,7 @@ def diff(old: Path, new: Path) -> None:
     \b
     riskapi knowledge diff knowledge/ my_pack/
     """
-    written = pack_as_written(old), pack_as_written(new)
+    written = _written(old), _written(new)
     packs = fold_single_readers(written[0]), fold_single_readers(written[1])
     click.echo(f"{packs[0].version} ({packs[0].digest[:12]}) -> {packs[1].version} ({packs[1].digest[:12]})")
     for line in in_words(compare(*written)):
@@ -244,6 +244,14 @@ def diff(old: Path, new: Path) -> None:
         click.echo("Sample cases: score, expected surprise repairs")
         for name, data in sample_cases():
             click.echo(f"  {name}: {moved(data, packs)}")
+
+
+def _written(folder: Path) -> Pack:
+    try:
+        return pack_as_written(folder)
+    except KnowledgeError as error:
+        error.add_note(str(folder))
+        raise
 
 
 def moved(data: bytes, packs: tuple[Pack, Pack]) -> str:
@@ -328,7 +336,7 @@ def _stop(ctx: click.Context, status: int, sentences: Iterable[str]) -> None:
 
 
 def _sentences(error: RiskapiError) -> list[str]:
-    """One line per fault: where, what, and how to mend it. A case's faults carry the name of its file in front."""
+    """One line per fault: where, what, how to mend it; in front the error's notes (which case file, which pack)."""
     if isinstance(error, InputError):
         source = "".join(f"{note}: " for note in getattr(error, "__notes__", ()))
         return [source + str(fault).removeprefix(": ") for fault in error.faults]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -208,6 +209,77 @@ def test_every_fault_of_a_knowledge_pack_has_file_line_and_column() -> None:
 
 def test_a_knowledge_folder_that_is_not_there_is_named() -> None:
     refused(run("knowledge", "check", "nowhere"), "nowhere")
+
+
+# ---- two packs -------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def two_samples(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Only two sample cases, so that a comparison takes seconds."""
+    few = [(name, sample(name)) for name in ("noisy_early.json", "port_injected.json")]
+    monkeypatch.setattr(riskapi.cli, "sample_cases", lambda: few)
+
+
+@pytest.fixture
+def altered(tmp_path: Path) -> Path:
+    """A copy of the shipped pack."""
+    return Path(shutil.copytree(ROOT / "knowledge", tmp_path / "altered"))
+
+
+def rewrite(path: Path, old: str, new: str) -> None:
+    text = path.read_text("utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new, 1), "utf-8")
+
+
+@pytest.mark.usefixtures("two_samples")
+def test_a_pack_against_itself_says_the_same() -> None:
+    knowledge = str(ROOT / "knowledge")
+    result = run("knowledge", "diff", knowledge, knowledge)
+    assert result.exit_code == 0, result.stderr
+    assert result.stdout.endswith("\nThe two packs say the same.\n")
+
+
+@pytest.mark.usefixtures("two_samples")
+def test_dearer_parts_are_told_and_make_every_sample_riskier(altered: Path) -> None:
+    rewrite(altered / "pack.yaml", "parts_index: 1 x", "parts_index: 1.5 x")
+    result = run("knowledge", "diff", str(ROOT / "knowledge"), str(altered))
+    assert result.exit_code == 0, result.stderr
+    assert "  pack defaults: parts_index\n" in result.stdout
+    assert "  defaults.parts_index: 1 x -> 1.5 x, +50 % (" in result.stdout
+    moves = re.findall(r"score ([\d.]+) -> ([\d.]+) \((.+)\), cost ([\d,]+) EUR -> ([\d,]+) EUR", result.stdout)
+    assert len(moves) == 2
+    for old, new, way, cost, dearer in moves:
+        assert float(old) < float(new)
+        assert way == "riskier"
+        assert int(cost.replace(",", "")) < int(dearer.replace(",", ""))
+
+
+@pytest.mark.usefixtures("two_samples")
+def test_a_figure_of_one_family_leaves_the_others_unmoved(altered: Path) -> None:
+    rewrite(altered / "engines" / "lapwing.yaml", "scale: 140000 km", "scale: 60000 km")
+    told = run("knowledge", "diff", str(ROOT / "knowledge"), str(altered)).stdout
+    assert "Figures changed: 1" in told
+    assert re.search(r"noisy_early.json: score .* cost ([\d,]+) EUR -> (?!\1 EUR)", told)
+    assert re.search(r"port_injected.json: score ([\d.]+) -> \1 \(unmoved\), cost ([\d,]+) EUR -> \2 EUR", told)
+
+
+def test_a_sample_that_one_pack_cannot_read_is_said_so(altered: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    case = json.loads(sample("noisy_early.json"))
+    case["findings"].append({"check": "look_cover_ribs", "result": "three_ribs"})
+    monkeypatch.setattr(riskapi.cli, "sample_cases", lambda: [("ribs.json", json.dumps(case).encode())])
+    rewrite(altered / "checks.yaml", "  look_cover_ribs:", "  look_at_ribs:")
+    result = run("knowledge", "diff", str(ROOT / "knowledge"), str(altered))
+    assert result.exit_code == 0, result.stderr
+    assert "Records added: 1\n  check look_at_ribs\n" in result.stdout
+    assert "Records removed: 1\n  check look_cover_ribs\n" in result.stdout
+    assert re.search(r"ribs.json: the new pack cannot read it: /findings/\d+/check: ", result.stdout)
+
+
+def test_a_pack_at_fault_is_not_compared(tmp_path: Path) -> None:
+    (tmp_path / "empty").mkdir()
+    refused(run("knowledge", "diff", str(ROOT / "knowledge"), "empty"), "empty: pack.yaml:1:1")
 
 
 # ---- demo and help ---------------------------------------------------------------------------------------

@@ -104,10 +104,12 @@ def _serials(item: Item) -> SerialRange | None:
 
 
 def _serial(item: Item) -> str:
+    """Capital letters and digits; '' where there is none."""
     written = item.text()
-    if written and not _SERIAL.fullmatch(written):
-        item.fault(f"{written!r} is no serial number.", 'Write capital letters and digits, such as "004200".')
-    return written
+    if not written or _SERIAL.fullmatch(written):
+        return written
+    item.fault(f"{written!r} is no serial number.", 'Write capital letters and digits, such as "004200".')
+    return ""
 
 
 def _traits(entry: Entry) -> Traits:

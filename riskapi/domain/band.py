@@ -17,7 +17,6 @@ from riskapi.domain.costing import Basis, Spender, Transforms, roots_that_count,
 from riskapi.domain.lattice import Complex, Lattice
 from riskapi.domain.outlook import Outlook
 from riskapi.domain.posterior import Group
-from riskapi.domain.sweep import Sweep
 from riskapi.domain.sweep_levels import Array
 from riskapi.domain.timeline import Floats
 
@@ -67,7 +66,7 @@ class _Slopes:
         """Evidence (R, F) and its derivatives by the masses (W, 3, R, F)."""
         factors = self.group.observed.factors[..., None]
         batch = (masses * factors).reshape(*masses.shape[:2], -1)
-        z, slopes = Sweep(self.group.observed.plan, self.group.observed.weights).gradients(batch)
+        z, slopes = self.group.observed.sweep.gradients(batch)
         z = np.broadcast_to(z, batch.shape[2:]).reshape(masses.shape[2:])
         return z, slopes.reshape(masses.shape) * factors
 

@@ -16,7 +16,6 @@ from riskapi.domain.jobs import Severity
 from riskapi.domain.lattice import Complex, Lattice, compound, discretise, transform
 from riskapi.domain.outlook import Outlook
 from riskapi.domain.posterior import Group, Posterior
-from riskapi.domain.sweep import Sweep
 from riskapi.domain.sweep_levels import Array
 from riskapi.domain.timeline import Floats
 
@@ -156,8 +155,7 @@ def distribution(basis: Basis, transforms: Transforms, spend: SpendKind, renewed
     for candidate, group, roots in roots_that_count(basis.posterior):
         spender = Spender(basis.outlook, transforms, roots, candidate)
         masses = spender.by_root(spender.of(spend, renewed)) * group.observed.factors[:, :, :, None]
-        sweep = Sweep(group.observed.plan, group.observed.weights)
-        z = sweep.evidence(masses.reshape(*masses.shape[:2], -1))
+        z = group.observed.sweep.evidence(masses.reshape(*masses.shape[:2], -1))
         z = np.broadcast_to(z, len(roots) * total.size).reshape(len(roots), total.size)
         total += group.observed.constant[0] * (basis.posterior.root_factor[roots] @ z)
     return lattice.pmf(total)

@@ -9,12 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
 from riskapi.domain.knowledge import Effect, Pack, RunDown, Symptom, Traits, WeakPoint
-from riskapi.domain.sweep import OpenSymptom, Plan, make_plan
+from riskapi.domain.sweep import OpenSymptom, Plan, Sweep, make_plan
+from riskapi.domain.sweep_matrices import MatrixSweep, fixed_sweep
 from riskapi.domain.timeline import Floats
 from riskapi.domain.traits import chance
 
@@ -66,7 +68,7 @@ def _arc(arc: RunDown) -> tuple[str, Floats]:
     return arc.to, np.array([cumulative(row) for row in ([0.0] * len(arc.table[0]), *arc.table)])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Observed:
     """The sweep's input: plan, likelihood weights, factors (weak points, 3, B) on the masses and a constant (B,)."""
 
@@ -74,6 +76,11 @@ class Observed:
     weights: tuple[Floats, ...]
     factors: Floats
     constant: Floats
+
+    @cached_property
+    def sweep(self) -> MatrixSweep | Sweep:
+        """For a single column of likelihoods: the sweep, made once."""
+        return fixed_sweep(self.plan, self.weights)
 
 
 def observe(count: int, tables: Mapping[str, SymptomTables], likelihoods: Mapping[str, Floats], batch: int) -> Observed:

@@ -10,7 +10,6 @@ from riskapi.domain.costing import Basis
 from riskapi.domain.knowledge import FAULTY
 from riskapi.domain.outlook import MassTable, Outlook
 from riskapi.domain.posterior import Posterior
-from riskapi.domain.sweep import Sweep
 from riskapi.domain.timeline import Floats
 
 
@@ -113,6 +112,6 @@ def _chance(posterior: Posterior, values: Floats) -> float:
     total = 0.0
     for group in posterior.groups:
         index = np.array(group.roots)
-        z = Sweep(group.observed.plan, group.observed.weights).evidence(group.observed.factors * values[..., index])
+        z = group.observed.sweep.evidence(group.observed.factors * values[..., index])
         total += float(group.observed.constant[0] * (posterior.root_factor[index] * z).sum())
     return min(max(total, 0.0), 1.0)

@@ -22,7 +22,6 @@ from riskapi.domain.means import likelihood_ratio, mean_costs
 from riskapi.domain.posterior import Group
 from riskapi.domain.readings import CountedFinding
 from riskapi.domain.roots import root_likelihood
-from riskapi.domain.sweep import Sweep
 from riskapi.domain.timeline import Floats
 
 SMALLEST = 0.5  # money below which a check is not worth listing
@@ -120,8 +119,7 @@ def _group_columns(group: Group, basis: Basis, costs: Floats, columns: Sequence[
     seen = (group.observed.factors * _column_factors(group.tables, columns, masses.shape[0]))[..., None]
     background = np.array([group.tables[name].background[level] for name, level in columns])
     weighed = seen * masses[:, :, None, index]  # (W, 3, C, R)
-    sweep = Sweep(group.observed.plan, group.observed.weights)
-    z, slopes = sweep.gradients(weighed.reshape(*weighed.shape[:2], -1))
+    z, slopes = group.observed.sweep.gradients(weighed.reshape(*weighed.shape[:2], -1))
     scale = group.observed.constant[0] * basis.posterior.root_factor[index]
     z = np.broadcast_to(z, len(columns) * index.size).reshape(len(columns), index.size)
     money = (slopes.reshape(weighed.shape) * seen * costs[:, :, None, index]).sum(axis=(0, 1))

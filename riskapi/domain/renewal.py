@@ -59,6 +59,7 @@ def _on(grid: Grid) -> Past:
 def _last_renewals(grid: Grid, columns: PastFits, alive: Alive, shares: DueShares) -> Floats:
     """Masses (L, K, J) of the renewals; those that a later one took over are still in them."""
     flow = _flow(grid, columns, alive, shares)
+    arriving = np.ascontiguousarray(np.moveaxis(flow, 3, 0))
     masses = np.zeros(flow.shape[:3])
     masses[:, :, 0] = 1.0
     _follow_plan(grid, columns.fits, alive, masses, range(1, columns.first))
@@ -72,8 +73,8 @@ def _last_renewals(grid: Grid, columns: PastFits, alive: Alive, shares: DueShare
         if told_now:
             _follow_plan(grid, columns.fits, alive, masses, range(columns.first + 1, columns.exact))
         here = columns.exact + k
-        arriving = np.einsum("lkj,lkj->lk", masses[:, :, :here], flow[:, :, :here, k])
-        masses[:, :, here] = arriving / (1.0 - flow[:, :, here, k])
+        fitted = np.einsum("lkj,lkj->lk", masses[:, :, :here], arriving[k, :, :, :here])
+        masses[:, :, here] = fitted / (1.0 - arriving[k, :, :, here])
     return masses
 
 
@@ -81,23 +82,25 @@ def _flow(grid: Grid, columns: PastFits, alive: Alive, shares: DueShares) -> Flo
     """Per mass fitted in column j what is renewed in cell k: failures that are repaired, and planned dates kept."""
     fits = columns.fits
     flow: Floats = alive.repaired[..., :-1] - alive.repaired[..., 1:]
-    flow = flow * grid.mended[:, None, None, None]
+    flow *= grid.mended[:, None, None, None]
+    kept = np.flatnonzero(grid.kept)
     # the midpoint of a cell may fall due after today while its first parts already have
-    due = np.where((fits.due > grid.now[:, None])[:, None, :, None], alive.now, alive.due)
-    flow += grid.kept[:, None, None, None] * due * shares.past[:, None]
-    flow = flow * told_leaves(grid, fits.s[..., None], grid.edges[:, None, :-1])[:, None]
+    ahead = fits.due[kept] > grid.now[kept, None]
+    due = np.where(ahead[:, None, :, None], alive.now[kept], alive.due[kept])
+    flow[kept] += grid.kept[kept, None, None, None] * due * shares.past[kept, None]
+    told = np.flatnonzero(grid.told_chance)
+    flow[told] *= told_leaves(grid, fits.s[..., None], grid.edges[:, None, :-1])[told, None]
     _carry_over(flow, columns.exact)
     return flow
 
 
 def _carry_over(flow: Floats, exact: int) -> None:
     """Where a life is far shorter than its cell, renew the rest in the next cell: cells have finite turns."""
-    cells = flow.shape[3]
-    for k in range(cells):
-        excess = np.maximum(flow[:, :, exact + k, k] - OWN_CELL_MOST, 0.0)
+    k = np.arange(flow.shape[3])
+    excess = np.maximum(flow[:, :, exact + k, k] - OWN_CELL_MOST, 0.0)
+    if excess.any():
         flow[:, :, exact + k, k] -= excess
-        if k + 1 < cells:
-            flow[:, :, exact + k, k + 1] += excess
+        flow[:, :, exact + k[:-1], k[1:]] += excess[..., :-1]
 
 
 def _follow_plan(grid: Grid, fits: Fits, alive: Alive, masses: Floats, columns: range) -> None:

@@ -86,8 +86,11 @@ def before_due(grid: Grid, fits: Fits) -> npt.NDArray[np.bool_]:
 
 def without_looks(grid: Grid, fits: Fits, plain: Survivals) -> Alive:
     """Alive as if nobody had looked."""
-    kept = grid.kept[:, None, None, None]
-    stays = kept * np.where(before_due(grid, fits)[:, None], plain.failed, plain.due) + (1.0 - kept) * plain.failed
+    stays, mine = plain.failed, np.flatnonzero(grid.kept)
+    if mine.size:
+        kept, inside = grid.kept[mine, None, None, None], before_due(grid, fits)[mine, None]
+        stays = stays.copy()
+        stays[mine] = kept * np.where(inside, stays[mine], plain.due[mine]) + (1.0 - kept) * stays[mine]
     return Alive(
         repaired=stays,
         given_up=stays,

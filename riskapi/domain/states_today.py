@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from riskapi.domain.renewal_alive import Alive
-from riskapi.domain.renewal_fits import DueShares, Fits
+from riskapi.domain.renewal_fits import DueShares, Fits, Indices
 from riskapi.domain.renewal_grid import Grid
 from riskapi.domain.timeline import Floats
 
@@ -48,12 +48,8 @@ def today(grid: Grid, fits: Fits, alive: Alive, shares: DueShares, masses: Float
     on = masses * (1.0 - grid.kept[:, None, None] * overdue)
     running, sound = on * alive.now[..., 0], on * alive.sound_now[..., 0]
     faulty = _faulty(grid, fits, alive, masses)
-    state = np.stack([sound.sum(axis=2), (running - sound).sum(axis=2), faulty], axis=2)
-    return Past(
-        state=state,
-        fails=_first_failures(alive, shares, masses),
-        planned=_planned(grid, alive, shares, masses),
-    )
+    fails, planned = _first_events(grid, alive, shares, masses)
+    return Past(np.stack([sound.sum(axis=2), (running - sound).sum(axis=2), faulty], axis=2), fails, planned)
 
 
 def _faulty(grid: Grid, fits: Fits, alive: Alive, masses: Floats) -> Floats:
@@ -65,41 +61,41 @@ def _faulty(grid: Grid, fits: Fits, alive: Alive, masses: Floats) -> Floats:
     return np.asarray((masses * late).sum(axis=2) + grid.left[:, None] * (masses * early).sum(axis=2))
 
 
-def _first_failures(alive: Alive, shares: DueShares, masses: Floats) -> Floats:
-    """Parts sound and degraded today that fail in each future cell before they fall due, (L, K, 2, M).
-
-    Of a column's parts a share falls due in each cell; until then they fail like all others.
-    """
-    ahead = _ahead(alive)
-    waiting = 1.0 - np.cumsum(shares.ahead, axis=2)[:, None, :, None, 1:]
-    falling = shares.ahead[:, None, :, None, 1:]
-    before, after = ahead[..., :-1], ahead[..., 1:]
-    failed = waiting * (before - after) + falling * (before - _at_due(alive, shares, ahead))
-    return np.asarray((masses[..., None, None] * failed).sum(axis=2))
-
-
-def _planned(grid: Grid, alive: Alive, shares: DueShares, masses: Floats) -> Floats:
-    """Parts sound and degraded today that reach their planned date in each slot, (L, K, 2, M + 1)."""
-    ahead = _ahead(alive)
-    falling = shares.ahead[:, None, :, None, 1:]
-    planned = np.zeros((*ahead.shape[:2], 2, grid.future.size))
-    planned[..., 1:] = (masses[..., None, None] * falling * _at_due(alive, shares, ahead)).sum(axis=2)
-    on = masses * (1.0 - grid.kept[:, None, None]) * shares.ahead[:, None, :, 0]
-    planned[..., 0] = (on[..., None] * ahead[..., 0]).sum(axis=2)
-    return planned
+def _first_events(grid: Grid, alive: Alive, shares: DueShares, masses: Floats) -> tuple[Floats, Floats]:
+    """Parts sound and degraded today that fail first in each future cell (L, K, 2, M), and that reach their planned
+    date first in each slot (L, K, 2, M + 1). Where nothing falls due only the sums over the columns matter."""
+    ahead = _ahead(*(masses[:, :, None] @ x for x in (alive.sound_now, alive.sound_ahead, alive.now, alive.ahead)))
+    ahead = ahead[:, :, 0]
+    fails, planned = ahead[..., :-1] - ahead[..., 1:], np.zeros(ahead.shape)
+    due = np.flatnonzero(shares.ahead.any(axis=(1, 2)))
+    if due.size:
+        fails[due], planned[due] = _with_due(grid.kept[due], alive, shares, masses[due], due)
+    return fails, planned
 
 
-def _ahead(alive: Alive) -> Floats:
+def _with_due(kept: Floats, alive: Alive, shares: DueShares, masses: Floats, due: Indices) -> tuple[Floats, Floats]:
+    """The same for the lanes at these indices: of a column's parts a share falls due in each cell; until then they
+    fail like all others."""
+    ahead = _ahead(alive.sound_now[due], alive.sound_ahead[due], alive.now[due], alive.ahead[due])
+    at_due = _at_due(alive, shares.exact, ahead, due)
+    falling, waiting = (x[:, None, :, None, 1:] for x in (shares.ahead[due], 1.0 - shares.ahead[due].cumsum(axis=2)))
+    before, after, each = ahead[..., :-1], ahead[..., 1:], masses[..., None, None]
+    fails = (each * (waiting * (before - after) + falling * (before - at_due))).sum(axis=2)
+    overdue = masses * (1.0 - kept[:, None, None]) * shares.ahead[due, None, :, 0]
+    at_once = (overdue[..., None] * ahead[..., 0]).sum(axis=2)
+    return fails, np.concatenate([at_once[..., None], (each * falling * at_due).sum(axis=2)], axis=3)
+
+
+def _ahead(sound_now: Floats, sound_ahead: Floats, now: Floats, ahead: Floats) -> Floats:
     """Sound and degraded today and not failed by the future edges, today's included; (L, K, J, 2, M + 1)."""
-    sound = np.concatenate([alive.sound_now, alive.sound_ahead], axis=3)
-    everything = np.concatenate([alive.now, alive.ahead], axis=3)
+    sound, everything = np.concatenate([sound_now, sound_ahead], axis=3), np.concatenate([now, ahead], axis=3)
     return np.stack([sound, everything - sound], axis=3)
 
 
-def _at_due(alive: Alive, shares: DueShares, ahead: Floats) -> Floats:
+def _at_due(alive: Alive, exact: int, ahead: Floats, due: Indices) -> Floats:
     """The same at the planned date, where it lies in the cell: exact dates exactly, parts fitted over a stretch of
     time in the middle of the cell; (L, K, J, 2, M)."""
     at_due = 0.5 * (ahead[..., :-1] + ahead[..., 1:])
-    exact = np.stack([alive.sound_due, alive.due - alive.sound_due], axis=3)
-    at_due[:, :, : shares.exact] = exact[:, :, : shares.exact]
+    all_due, sound_due = alive.due[due, :, :exact], alive.sound_due[due, :, :exact]
+    at_due[:, :, :exact] = np.stack([sound_due, all_due - sound_due], axis=3)
     return np.asarray(at_due)

@@ -36,11 +36,14 @@ class Sweep:
         """Sum over all states of masses x likelihood, shape (B,); `masses` is (weak points, 3, B), real or complex."""
         result: Array = masses[list(self.plan.lone)].sum(axis=1).prod(axis=0)
         for steps in self.plan.components:
-            t: Array = np.ones(1)
-            for step in steps:
-                t = self._forward(step, t, masses)[0]
-            result = result * t
+            result = result * self.run(steps, np.ones(1), masses)
         return result
+
+    def run(self, steps: Sequence[Step], t: Array, masses: Array) -> Array:
+        """The array after these steps, from that before them; the last axis is B."""
+        for step in steps:
+            t = self._forward(step, t, masses)[0]
+        return t
 
     def marginals(self, masses: Floats) -> tuple[Floats, Floats]:
         """Evidence (B,) and joint masses of every state with the evidence, (weak points, 3, B)."""
@@ -53,7 +56,7 @@ class Sweep:
         lone = masses[list(self.plan.lone)].sum(axis=1)
         factors = [factor for factor, _ in parts] + list(lone)
         batch = np.broadcast_shapes(masses.shape[2:], *(np.shape(factor) for factor in factors))
-        others = _products_of_others([np.broadcast_to(factor, batch) for factor in factors], batch)
+        others = products_of_others([np.broadcast_to(factor, batch) for factor in factors], batch)
         slopes = np.empty((masses.shape[0], 3, *batch), dtype=masses.dtype)
         for (_, rows), other in zip(parts, others, strict=False):
             for index, slope in rows:
@@ -141,7 +144,7 @@ def _in_state(step: Step, t: Array, state: int) -> Array:
     return t
 
 
-def _products_of_others(factors: list[Array], batch: tuple[int, ...]) -> list[Array]:
+def products_of_others(factors: list[Array], batch: tuple[int, ...]) -> list[Array]:
     """For each factor the product of all the others (no division: a factor may be 0)."""
     before, after = [np.ones(batch)], [np.ones(batch)]
     for factor in factors[:-1]:

@@ -40,10 +40,11 @@ def _family_lines(family: Family, pack: Pack) -> Iterator[str]:
 
 
 def build_line(revision: Revision) -> str:
-    """When it was built, and its engine codes."""
+    """When it was built, its engine codes and its serial numbers."""
     until = f"to {revision.until:%Y-%m}" if revision.until else "still built"
     codes = f", engine code {in_words(revision.codes)}" if revision.codes else ""
-    return f"built from {revision.since:%Y-%m} {until}{codes}"
+    serials = f", serial numbers {revision.serials.first} to {revision.serials.last}" if revision.serials else ""
+    return f"built from {revision.since:%Y-%m} {until}{codes}{serials}"
 
 
 def _weak_points(revision: Revision, pack: Pack) -> Iterator[WeakPoint]:

@@ -15,6 +15,11 @@ class GenerationSchema(AnswerSchema):
     note = text("What sets it apart.")
 
 
+class SerialsSchema(AnswerSchema):
+    first = text("First engine serial number.")
+    last = text("Last engine serial number.")
+
+
 class RevisionSummarySchema(AnswerSchema):
     id = text("Revision.")
     name = text("Its name.")
@@ -22,6 +27,7 @@ class RevisionSummarySchema(AnswerSchema):
     since = fields.Date(required=True, metadata={"description": "Built from."})
     until = fields.Date(required=True, allow_none=True, metadata={"description": "Built until; null: still built."})
     codes = texts("Engine codes.")
+    serials = one(SerialsSchema, "Its engine serial numbers; null: not stated.", allow_none=True)
 
 
 class EngineSummarySchema(AnswerSchema):
@@ -84,4 +90,5 @@ def revision_summary(item: Revision) -> Json:
         "since": item.since,
         "until": item.until,
         "codes": list(item.codes),
+        "serials": None if item.serials is None else {"first": item.serials.first, "last": item.serials.last},
     }

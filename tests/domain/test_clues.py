@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -88,12 +89,17 @@ def test_a_build_date_settles_more_than_the_model_year() -> None:
 
 
 def test_first_registration_and_model_year_work_together() -> None:
-    """Registered soon after the change, both revisions are possible; model year 2013 ends with 'first'."""
+    """Registered soon after the change, both revisions are possible; model year 2013 is 'first' but for 2010 and 2011.
+
+    The time from build to registration is exponential with mean 0.3 years: exp(-days / 109.575).
+    """
     registered = date(2014, 2, 1)
     without = weights(identify(case(first_registered=registered), PACK))
     found = identify(case(first_registered=registered, vin=vin("D")), PACK)
+    since, window, until = (math.exp(-days / 109.575) for days in (1492, 762, 32))
+    share = 1.0 - 0.99 * (window - since) / (until - since)
     odds = without["first"] / without["second"]
-    assert weights(found)["first"] / weights(found)["second"] == pytest.approx(odds / 0.01)
+    assert weights(found)["first"] / weights(found)["second"] == pytest.approx(odds * share / 0.01)
     assert found.how == "from first registration and model year in the VIN"
 
 

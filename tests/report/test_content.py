@@ -142,6 +142,23 @@ def test_identity_shows_four_characters_of_the_vehicle_number_and_neutral_words(
     assert "disagree: ask for the papers of both." in told
 
 
+def test_an_open_revision_is_told_with_the_looks_that_settle_it() -> None:
+    given = builders.assessment()
+    assert "What would settle it no look that is left tells these revisions apart" in _identity(given)
+    looks = builders.pack().checks[:4]
+    settled_by = tuple(look.id for look in looks)
+    told = _identity(replace(given, identification=replace(given.identification, settled_by=settled_by)))
+    assert f"What would settle it {looks[0].name} (" in told
+    assert looks[2].name in told
+    assert looks[3].name not in told
+    sure = replace(given.identification, candidates=given.identification.candidates[:1], settled_by=())
+    assert "What would settle it" not in _identity(replace(given, identification=sure))
+
+
+def _identity(given: Assessment) -> str:
+    return " ".join(text(section(report(given), "identity")).split())
+
+
 def test_an_engine_outside_the_pack_is_said_to_be_generic() -> None:
     given = builders.assessment()
     generic = replace(given, identification=replace(given.identification, generic=True, family=None))
