@@ -68,17 +68,16 @@ REPAIRS, RENEWALS = ("service", "found"), ("planned",)
 def make_transforms(prices: PriceTable, lattice: Lattice, kinds: Sequence[str]) -> Transforms:
     """Discretise each distinct severity once; `kinds` are REPAIRS or RENEWALS."""
     shape = (1 + max((w for w, _ in prices), default=0), 1 + max((c for _, c in prices), default=0))
-    single: dict[str, Complex] = {}
     rows: dict[str, Indices] = {}
+    distinct: dict[Severity, int] = {}
     for kind in kinds:
-        distinct: dict[Severity, int] = {}
         rows[kind] = np.full(shape, -1)
         for key, price in prices.items():
             severity = {"service": price.in_service, "found": price.found, "planned": price.planned}[kind]
             if severity is not None:
                 rows[kind][key] = distinct.setdefault(severity, len(distinct))
-        single[kind] = transform(discretise(list(distinct), lattice), lattice)
-    return Transforms(lattice, single, rows)
+    single = transform(discretise(list(distinct), lattice), lattice)
+    return Transforms(lattice, dict.fromkeys(kinds, single), rows)
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,14 +174,14 @@ class Spender:
         if spend.name == "planned":
             number = _stack([s.planned[:, :3].mean(axis=0) for s in self._spends])
             return compound(number, self._single("planned")[:, None])
-        events = [s.mean_events[spend.horizon, :3] for s in self._spends]
+        events = [s.mean_events[None, spend.horizon, :3] for s in self._spends]
         if spend.name == "immediate":
-            events = [e.sum(axis=2, keepdims=True) for e in events]
-        for u, w in enumerate(self.uses.weak_points):
+            events = [e.sum(axis=3, keepdims=True) for e in events]
+        for u, w in enumerate(self.uses.weak_points if renewed else ()):
             if w in renewed:
                 new = self._spends[u].mean_events[spend.horizon, 3]
-                events[u] = self._spends[u].state.mean(axis=0)[:, None, None] * new
-        return self._repairs(events)
+                events[u] = self._spends[u].state.mean(axis=0)[None, :, None, None] * new
+        return self._repairs(events)[:, 0]
 
     def of_nodes(self) -> Complex:
         """(uses, K, 3, F): masses per doubt node times the transform of all surprise repairs of the term."""
@@ -194,7 +193,8 @@ class Spender:
         result = np.zeros((self._weak_points, 3, len(self.roots), rows.shape[-1]), dtype=complex)
         for mix in uses.mixings:
             result[mix.weak_point, :, mix.root] += mix.weight[:, None, None] * rows[mix.use]
-        result[:, 0] += uses.absent[..., None]
+        if uses.absent.any():
+            result[:, 0] += uses.absent[..., None]
         return result
 
     def to_uses(self, slopes: Array) -> Array:
@@ -205,28 +205,33 @@ class Spender:
         return result
 
     def _repairs(self, events: Sequence[Floats]) -> Complex:
-        """sum_f sum_n events[.., f, n] found**f service**n, (uses, .., F): Horner in n for all, then in f."""
+        """sum_f sum_n events[u, k, state, f, n] found**f service**n, (uses, K, 3, F); only where there is mass."""
         service, found = self._single("service"), self._single("found")
-        lead = (slice(None),) + (None,) * (events[0].ndim - 2) if events else (slice(None),)
-        result: Complex = np.zeros((len(events), *(events[0].shape[:-2] if events else ()), service.shape[-1]), complex)
-        for f in range(max((e.shape[-2] for e in events), default=0) - 1, -1, -1):
-            mine = [u for u, e in enumerate(events) if e.shape[-2] > f]
-            result *= found[lead]
-            result[mine] += compound(_stack([events[u][..., f, :] for u in mine]), service[mine][lead])
+        counts = _stack(events)
+        use, state, copies = np.nonzero(counts.any(axis=(1, 4)))
+        several = compound(counts[use, :, state, copies], service[use, None])
+        result = np.zeros((*counts.shape[:3], service.shape[1]), dtype=complex)
+        power: Complex = np.ones((use.size, 1, 1), dtype=complex)
+        for f in range(counts.shape[3]):
+            mine = copies == f
+            result[use[mine], :, state[mine]] += several[mine] * power[mine]
+            power = power * found[use, None]
         return result
 
     def _single(self, kind: str) -> Complex:
         """Transforms of single costs per use, (uses, F); 1 where there is no such cost."""
         index = self._transforms.row[kind][self.uses.weak_points, self._candidate]
-        if self._transforms.single[kind].shape[0] == 0:
-            return np.ones((index.size, self._transforms.lattice.frequencies), dtype=complex)
-        return np.where((index >= 0)[:, None], self._transforms.single[kind][index], 1.0)
+        single = self._transforms.single[kind]
+        if not len(single):
+            return np.ones((index.size, single.shape[1]), dtype=complex)
+        rows: Complex = single[index]
+        rows[index < 0] = 1.0
+        return rows
 
 
 def _stack(rows: Sequence[Floats]) -> Floats:
-    """Stack arrays of unequal last axis, filled up with zeros."""
-    longest = max(row.shape[-1] for row in rows)
-    result = np.zeros((len(rows), *rows[0].shape[:-1], longest))
+    """Stack arrays whose last two axes differ in length, filled up with zeros."""
+    result = np.zeros((len(rows), *(max(sizes) for sizes in zip(*(row.shape for row in rows), strict=True))))
     for i, row in enumerate(rows):
-        result[i, ..., : row.shape[-1]] = row
+        result[i, ..., : row.shape[-2], : row.shape[-1]] = row
     return result

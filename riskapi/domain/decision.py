@@ -11,7 +11,7 @@ from riskapi.domain.costing import Basis
 from riskapi.domain.identify import EngineIdentity
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.means import Means
-from riskapi.domain.next_checks import next_checks
+from riskapi.domain.next_checks import open_checks
 from riskapi.domain.readings import Readings
 from riskapi.domain.reference_car import Prices, price_for_findings, reference_cost
 from riskapi.domain.terms import Terms
@@ -34,11 +34,9 @@ def decide(
     dealt_with = {f.check.id for f in readings.counted} | {
         check for check, _ in (*readings.not_checked, *readings.void)
     }
-    open_checks = next_checks(pack, basis, readings.counted, frozenset(dealt_with), gain)
-    if (
-        not open_checks and gain is not None
-    ):  # no single check can turn the decision: rank by what they tell of the cost
-        open_checks = next_checks(pack, basis, readings.counted, frozenset(dealt_with), None)
+    left = open_checks(pack, basis, readings.counted, frozenset(dealt_with))
+    # where no single check can turn the decision they are ranked by what they tell of the cost
+    ranked = left.ranked(gain) or left.ranked(None)
     return Decision(
         advice=advice,
         hazards=dangerous(results),
@@ -46,7 +44,7 @@ def decide(
         price_for_findings=None if prices is None else prices.for_findings,
         cautious_price=None if prices is None else prices.cautious,
         items=() if prices is None else prices.items,
-        next_checks=open_checks,
+        next_checks=ranked,
     )
 
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
+from types import MappingProxyType
 
 import numpy as np
 import numpy.typing as npt
@@ -55,6 +56,12 @@ def symptom_tables(pack: Pack, weak_points: Sequence[WeakPoint], traits: Traits)
         )
         for symptom in pack.symptoms
     }
+
+
+@lru_cache(maxsize=256)
+def tables_of(pack: Pack, weak_points: tuple[str, ...], traits: Traits) -> Mapping[str, SymptomTables]:
+    """The same for weak points by id; kept, since many cars have an engine with these traits."""
+    return MappingProxyType(symptom_tables(pack, [pack.weak_point(name) for name in weak_points], traits))
 
 
 def _effect_table(effect: Effect, share: float) -> Floats:

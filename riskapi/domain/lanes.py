@@ -7,7 +7,7 @@ whether the weak point exists at all).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from riskapi.domain.case import Case
@@ -43,6 +43,19 @@ class LaneSet:
     mixes: tuple[tuple[Mix, ...], ...]  # [root][weak point]
     timeline: Timeline
 
+    def under(self, kept: Sequence[int]) -> LaneSet:
+        """Only these root combinations (indices), and only the lanes that they use."""
+        mixes = [self.mixes[r] for r in kept]
+        used = sorted({lane for row in mixes for mix in row for lane, _ in mix.lanes})
+        place = {lane: i for i, lane in enumerate(used)}
+        moved = [[replace(m, lanes=tuple((place[lane], w) for lane, w in m.lanes)) for m in row] for row in mixes]
+        return replace(
+            self,
+            lanes=tuple(self.lanes[lane] for lane in used),
+            roots=tuple(self.roots[r] for r in kept),
+            mixes=tuple(map(tuple, moved)),
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class _Fitting:
@@ -51,6 +64,15 @@ class _Fitting:
     weight: float
     works: PartRevision
     supplies: tuple[tuple[float, PartRevision], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Kind:
+    """A weak point on one candidate engine: copies, the chance that each effect applies, and what was fitted."""
+
+    copies: int
+    shows: tuple[float, ...]
+    fittings: tuple[_Fitting, ...]
 
 
 def lane_set(case: Case, pack: Pack, identity: EngineIdentity, annual: float, years: float) -> LaneSet:
@@ -76,16 +98,22 @@ class _Builder:
         self.use = Use(case.usage, gaps, pack.defaults.care, now)
         self.lanes: list[Lane] = []
         self._known: dict[tuple[object, ...], int] = {}
+        self._kinds: dict[tuple[str, int], _Kind] = {}
         self._clocks: dict[tuple[Span, ...], Clocks] = {}
 
     def mix(self, wp: WeakPoint, root: Root) -> Mix:
         """The lanes of a weak point under a root combination."""
-        candidate = self.identity.candidates[root.candidate]
+        key = (wp.id, root.candidate)
+        if key not in self._kinds:
+            self._kinds[key] = self._kind(wp, self.identity.candidates[root.candidate])
+        kind = self._kinds[key]
+        return Mix(tuple((self._lane(wp, root, f, kind.shows), f.weight) for f in kind.fittings), kind.copies)
+
+    def _kind(self, wp: WeakPoint, candidate: Candidate) -> _Kind:
         traits = settled(wp.applies, candidate.traits)
         copies = wp.copies if isinstance(wp.copies, int) else int(float(traits.get("cylinders") or DEFAULT_CYLINDERS))
         shows = tuple(chance(effect.when, traits, self.pack) for effect in wp.effects)
-        fittings = self._fittings(wp, candidate)
-        return Mix(tuple((self._lane(wp, root, f, shows), f.weight) for f in fittings), copies)
+        return _Kind(copies, shows, tuple(self._fittings(wp, candidate)))
 
     def _fittings(self, wp: WeakPoint, candidate: Candidate) -> Iterator[_Fitting]:
         """One by the family's fit, else the catalogue's parts by trait: the first that goes with the traits.

@@ -9,13 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
 
-from riskapi.domain.jobs import Job, Outcome, Severity, cap, pert_survivals
+from riskapi.domain.jobs import Job, Severity, cap, pert_survivals
 from riskapi.domain.timeline import Floats
 
+Indices = npt.NDArray[np.intp]
+Bools = npt.NDArray[np.bool_]
 Complex = npt.NDArray[np.complex128]
 TILT = 14.0
 SHORTEST = 0.9  # share of the wanted span that a lattice keeps at least
@@ -66,62 +69,79 @@ def make_lattice(budget: float, largest: float, size: int, finest: float = FINES
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
-    """One outcome of the severity at this index, and the lattice points first .. last that its cost can round to."""
+class _Payments:
+    """Distinct ways to pay (P) of some severities: the jobs, the bounds of what is paid once the ways out cap it
+    [money], and which of the distinct ways out those are. Every outcome has a chance and a way in which it is `paid`;
+    `first` is the first outcome of each severity."""
 
-    severity: int
-    outcome: Outcome
-    first: int
-    last: int
+    jobs: tuple[Job, ...]
+    least: Floats
+    most: Floats
+    way_out: Indices
+    ways_out: tuple[tuple[tuple[Job, ...], float | None], ...]
+    chances: Floats
+    paid: Indices
+    first: Indices
 
 
 def discretise(severities: Sequence[Severity], lattice: Lattice) -> Floats:
-    """Probabilities of one failure's cost, (severities, N), by rounding to the nearest point.
+    """Probabilities of one failure's cost, (severities, N), by rounding to the nearest point."""
+    if not severities:
+        return np.zeros((0, lattice.size))
+    payments = _payments(tuple(severities))
+    shares = payments.chances[:, None] * _cells(payments, lattice)[payments.paid]
+    return np.add.reduceat(shares, payments.first, axis=0)
 
-    All beta-PERTs are evaluated in one call; what another engine and the write-off do is the same for many outcomes.
-    """
-    result = np.zeros((len(severities), lattice.size))
-    rows = [row for row in _rows(severities, lattice) if row.first <= row.last]
-    ways_out: dict[tuple[tuple[Job, ...], float | None], Floats] = {}
-    for row, survival in zip(rows, _survivals(rows, lattice), strict=True):
-        severity = severities[row.severity]
-        key = (severity.engines, severity.write_off)
-        if key not in ways_out:
-            ways_out[key] = _ways_out(severity, lattice)
-        more = survival * ways_out[key][row.first : row.last + 2]
-        more[0] = 1.0
-        result[row.severity, row.first : row.last + 1] += row.outcome.chance * (more[:-1] - more[1:])
+
+@lru_cache(maxsize=64)
+def _payments(severities: tuple[Severity, ...]) -> _Payments:
+    """Jobs at the same prices with the same ways out are one way to pay."""
+    known: dict[tuple[float, float, float, int], tuple[int, Job]] = {}
+    ways_out: dict[tuple[tuple[Job, ...], float | None], int] = {}
+    paid, chances = [], []
+    for severity in severities:
+        way = ways_out.setdefault((severity.engines, severity.write_off), len(ways_out))
+        for outcome in severity.outcomes:
+            job = outcome.job
+            paid.append(known.setdefault((job.low, job.likely, job.high, way), (len(known), job))[0])
+            chances.append(outcome.chance)
+    low, _, high, used = (np.array(column) for column in zip(*known, strict=True))
+    least, most = np.array([_cheapest(engines, write_off) for engines, write_off in ways_out])[used].T
+    outcomes = np.cumsum([0, *(len(severity.outcomes) for severity in severities[:-1])])
+    jobs = tuple(job for _, job in known.values())
+    bounds = np.minimum(low, least), np.minimum(high, most)
+    return _Payments(jobs, *bounds, used, tuple(ways_out), np.array(chances), np.array(paid), outcomes)
+
+
+def _cheapest(engines: Sequence[Job], write_off: float | None) -> tuple[float, float]:
+    """Least that another engine or the write-off can cost, and most that the cheapest of them can."""
+    ways = [(engine.low, engine.high) for engine in engines]
+    if write_off is not None:
+        ways.append((write_off, write_off))
+    return min((low for low, _ in ways), default=np.inf), min((high for _, high in ways), default=np.inf)
+
+
+def _cells(payments: _Payments, lattice: Lattice) -> Floats:
+    """Probabilities of what is paid, (P, N); all beta-PERTs in one call."""
+    first = np.maximum(np.floor(payments.least / lattice.step + 0.5).astype(np.intp), 0)
+    last = np.minimum(np.floor(payments.most / lattice.step + 0.5).astype(np.intp), lattice.size - 1)
+    counts = np.maximum(last - first + 2, 1)  # lower edges of the cells first .. last and one beyond
+    row = np.repeat(np.arange(counts.size), counts)
+    start = np.cumsum(counts) - counts
+    point = np.arange(row.size) - (start - first)[row]
+    more = pert_survivals(payments.jobs, counts, (point - 0.5) * lattice.step)
+    more *= _ways_out(payments, lattice)[payments.way_out[row], np.minimum(point, lattice.size)]
+    more[start] = 1.0
+    inside = row[:-1] == row[1:]
+    result = np.zeros((counts.size, lattice.size))
+    result[row[:-1][inside], point[:-1][inside]] = (more[:-1] - more[1:])[inside]
     return result
 
 
-def _rows(severities: Sequence[Severity], lattice: Lattice) -> list[_Row]:
-    return [_Row(i, o, *_cells(o.job, s, lattice)) for i, s in enumerate(severities) for o in s.outcomes]
-
-
-def _survivals(rows: Sequence[_Row], lattice: Lattice) -> list[Floats]:
-    """P(cost of the job > lower edge) for the cells first .. last of each row and one beyond."""
-    if not rows:
-        return []
-    edges = [np.arange(row.first, row.last + 2) - 0.5 for row in rows]
-    counts = np.array([edge.size for edge in edges])
-    survival = pert_survivals([row.outcome.job for row in rows], counts, np.concatenate(edges) * lattice.step)
-    return np.split(survival, np.cumsum(counts)[:-1])
-
-
-def _ways_out(severity: Severity, lattice: Lattice) -> Floats:
-    """P(another engine and the write-off both cost more) at the lower edge of every cell and one beyond, (N + 1,)."""
+def _ways_out(payments: _Payments, lattice: Lattice) -> Floats:
+    """P(another engine and the write-off both cost more) at the lower edge of all cells, one beyond, (.., N + 1)."""
     edges = np.asarray((np.arange(lattice.size + 1) - 0.5) * lattice.step, dtype=np.float64)
-    return cap(np.ones(lattice.size + 1), edges, severity.engines, severity.write_off)
-
-
-def _cells(job: Job, severity: Severity, lattice: Lattice) -> tuple[int, int]:
-    """First and last lattice point that the capped cost can round to."""
-    ways = [(job.low, job.high), *((engine.low, engine.high) for engine in severity.engines)]
-    if severity.write_off is not None:
-        ways.append((severity.write_off, severity.write_off))
-    cheapest = (min(low for low, _ in ways), min(high for _, high in ways))
-    first, last = (int(np.floor(cost / lattice.step + 0.5)) for cost in cheapest)
-    return max(first, 0), min(last, lattice.size - 1)
+    return np.array([cap(np.ones(edges.size), edges, *ways) for ways in payments.ways_out])
 
 
 def transform(pmfs: Sequence[Floats] | Floats, lattice: Lattice) -> Complex:
@@ -130,13 +150,26 @@ def transform(pmfs: Sequence[Floats] | Floats, lattice: Lattice) -> Complex:
 
 
 def compound(counts: Floats, per_event: Complex) -> Complex:
-    """sum_n counts[.., n] * per_event ** n by Horner, (.., N) and (.., F) -> (.., F)."""
-    last = int(np.flatnonzero(counts.reshape(-1, counts.shape[-1]).any(axis=0))[-1]) if counts.any() else 0
-    result = np.broadcast_to(counts[..., last, None].astype(complex), (*counts.shape[:-1], per_event.shape[-1])).copy()
-    for n in range(last - 1, -1, -1):
-        result *= per_event
-        result += counts[..., n, None]
-    return result
+    """sum_n counts[.., n] * per_event ** n by Horner, (.., N) and (.., F) -> (.., F).
+
+    Along the first axis each row starts at its own last count: the rows are sorted by it.
+    """
+    if counts.ndim == 1:
+        return np.asarray(compound(counts[None], per_event[None])[0])
+    per_event = per_event.reshape((1,) * (counts.ndim - per_event.ndim) + per_event.shape)
+    per_event = np.broadcast_to(per_event, (len(counts), *per_event.shape[1:]))
+    busy: Bools = np.asarray(counts.any(axis=tuple(range(1, counts.ndim - 1))))
+    lengths = np.where(busy.any(axis=1), busy.shape[1] - np.argmax(busy[:, ::-1], axis=1), 1)
+    order = np.argsort(-lengths, kind="stable")
+    sorted_counts, per_event, lengths = counts[order], per_event[order], lengths[order]
+    result = np.zeros((*counts.shape[:-1], per_event.shape[-1]), dtype=complex)
+    for n in range(int(lengths[0]) - 1 if lengths.size else -1, -1, -1):
+        rows = result[: np.searchsorted(-lengths, -n)]
+        rows *= per_event[: len(rows)]
+        rows += sorted_counts[: len(rows), ..., n, None]
+    unsorted = np.empty_like(result)
+    unsorted[order] = result
+    return unsorted
 
 
 def quantile(pmf: Floats, lattice: Lattice, level: float) -> float:

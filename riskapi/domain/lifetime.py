@@ -22,7 +22,6 @@ Indices = npt.NDArray[np.intp]
 
 Z80 = 1.2815515655446004  # 90 % quantile of the standard normal: 80 % lie within +-Z80
 NODES = 8
-CHUNK = 6  # lanes computed together, so that their arrays stay in the processor's cache
 
 
 def doubt_nodes(count: int = NODES) -> Floats:
@@ -104,35 +103,46 @@ def survival(life: LifeArrays, distance: Floats, age: Floats, nodes: Floats) -> 
     `life` holds parameters of shape (L, J); `distance` and `age` have shape (L, J, E); returns (L, K, J, E) for
     the K doubt nodes. Negative distances and ages count as 0.
     """
+    distance, age = np.maximum(distance, 0.0), np.maximum(age, 0.0)
+    wear, flaw = _terms(life.wear, distance, age, nodes), _terms(life.flaw, distance, age, nodes)
     result = np.empty((distance.shape[0], nodes.size, *distance.shape[1:]))
-    for first in range(0, distance.shape[0], CHUNK):
-        mine = slice(first, first + CHUNK)
-        few = LifeArrays(life.share[mine], _take(life.flaw, mine), _take(life.wear, mine))
-        _survive(few, np.maximum(distance[mine], 0.0), np.maximum(age[mine], 0.0), nodes, result[mine])
+    spare, carried = np.empty(result.shape[1:]), np.empty(result.shape[1:])
+    for lane, share in enumerate(life.share):  # lane by lane, so that the arrays stay in the processor's cache
+        _negative_hazard(wear[lane], result[lane], spare)
+        np.exp(result[lane], out=result[lane])
+        if share.any():
+            _negative_hazard(flaw[lane], carried, spare)
+            np.expm1(carried, out=carried)
+            carried *= share[:, None]
+            carried += 1.0
+            result[lane] *= carried
     return result
 
 
-def _survive(life: LifeArrays, distance: Floats, age: Floats, nodes: Floats, out: Floats) -> None:
-    """S of a few lanes into `out`; the flaw is computed only for those that can carry one."""
-    hazard = _hazard(life.wear, distance, age, nodes)
-    np.exp(np.negative(hazard, out=hazard), out=out)
-    flawed = np.flatnonzero(life.share.any(axis=1))
-    if flawed.size:
-        carried = np.expm1(-_hazard(_take(life.flaw, flawed), distance[flawed], age[flawed], nodes))
-        carried *= life.share[flawed][:, None, :, None]
-        carried += 1.0
-        out[flawed] *= carried
+_Term = tuple[Floats, Floats]  # the power of a clock (J, E), and minus what each node scales it by (K, J, 1)
 
 
-def _hazard(mode: ModeArrays, distance: Floats, age: Floats, nodes: Floats) -> Floats:
-    """Cumulative hazard, shape (L, K, J, E): the pow is taken once, a node only scales it by exp(-beta sigma z)."""
-    total = np.zeros((distance.shape[0], nodes.size, *distance.shape[1:]))
+def _terms(mode: ModeArrays, distance: Floats, age: Floats, nodes: Floats) -> list[list[_Term]]:
+    """Per lane the terms of minus its cumulative hazard, one per clock that counts.
+
+    The power is taken once, a node only scales it by exp(-beta sigma z).
+    """
+    terms: list[list[_Term]] = [[] for _ in distance]
     for shape, inverse, clock in ((mode.shape_y, mode.inverse_y, distance), (mode.shape_z, mode.inverse_z, age)):
         lanes = np.flatnonzero(inverse.any(axis=1))
-        if not lanes.size:
-            continue
         beta, sigma = shape[lanes], mode.sigma[lanes]
-        base = (clock[lanes] * inverse[lanes][..., None]) ** beta[..., None]
-        scale = np.exp(-(beta * sigma)[:, None, :] * nodes[None, :, None])
-        total[lanes] += base[:, None] * scale[..., None]
-    return total
+        powers = (clock[lanes] * inverse[lanes][..., None]) ** beta[..., None]
+        scales = -np.exp(-(beta * sigma)[:, None, :] * nodes[None, :, None])[..., None]
+        for lane, power, scale in zip(lanes, powers, scales, strict=True):
+            terms[lane].append((power, scale))
+    return terms
+
+
+def _negative_hazard(terms: list[_Term], out: Floats, spare: Floats) -> None:
+    """The sum of the terms into `out` (K, J, E); `spare` is room of the same size."""
+    if not terms:
+        out[...] = 0.0
+    for i, (power, scale) in enumerate(terms):
+        np.multiply(power, scale, out=spare if i else out)
+        if i:
+            out += spare

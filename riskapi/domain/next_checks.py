@@ -29,20 +29,27 @@ IMPOSSIBLE = 1e-12  # chance below which a result is taken never to come out
 
 
 @dataclass(frozen=True, slots=True)
-class Stake:
-    """What the decision is about: `gain` = price for the findings less asking price [money], None without a price;
-    `mean`: expected discounted cost as things stand [money]."""
-
-    gain: float | None
-    mean: float
-
-
-@dataclass(frozen=True, slots=True)
 class Split:
     """Chances of some alternatives, and the expected discounted cost jointly with each [money]."""
 
     chance: Floats
     cost: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class OpenChecks:
+    """The checks that can be valued with what their results would tell; `mean`: expected discounted cost as things
+    stand [money]."""
+
+    outcomes: tuple[tuple[Check, Split], ...]
+    mean: float
+
+    def ranked(self, gain: float | None) -> tuple[NextCheck, ...]:
+        """By value less price; `gain` is the price for the findings less the asking price [money], None without."""
+        basis = "spread" if gain is None else "decision"
+        values = [(check, _value(outcome, self.mean, gain)) for check, outcome in self.outcomes]
+        rows = [NextCheck(c.id, c.set_up, v, basis, c.price, c.minutes) for c, v in values if v > SMALLEST]
+        return tuple(sorted(rows, key=lambda row: (-(row.value - row.check_cost), row.check)))
 
 
 def next_checks(
@@ -52,26 +59,22 @@ def next_checks(
     dealt_with: frozenset[str],
     gain: float | None,
 ) -> tuple[NextCheck, ...]:
-    """Checks not done yet, by value less price; `dealt_with` are ids of done, refused or void checks.
+    """Checks not done yet, by value less price; see `open_checks` and `OpenChecks.ranked`."""
+    return open_checks(pack, basis, findings, dealt_with).ranked(gain)
 
-    `gain` is the price for the findings less the asking price [money], None without a price.
-    """
+
+def open_checks(pack: Pack, basis: Basis, findings: Sequence[CountedFinding], dealt_with: frozenset[str]) -> OpenChecks:
+    """Checks not done yet; `dealt_with` are ids of done, refused or void checks."""
     costs = _joint_costs(basis)
     by_root = Split(
         basis.posterior.root_chance,
         np.asarray((likelihood_ratio(basis.posterior, basis.outlook.table) * costs).sum(axis=(0, 1))),
     )
-    stake = Stake(gain, float(by_root.cost.sum()))
     checks = [c for c in pack.checks if c.id not in dealt_with and c.from_case is None]
     levels = _levels(basis, costs, _fresh(checks, findings, pack))
-    rows = []
-    for check in checks:
-        outcome = _outcome(check, levels, by_root, basis.outlook.lanes)
-        value = 0.0 if outcome is None else _value(outcome, stake)
-        if value > SMALLEST:
-            basis_of_value = "spread" if gain is None else "decision"
-            rows.append(NextCheck(check.id, check.set_up, value, basis_of_value, check.price, check.minutes))
-    return tuple(sorted(rows, key=lambda row: (-(row.value - row.check_cost), row.check)))
+    found = ((check, _outcome(check, levels, by_root, basis.outlook.lanes)) for check in checks)
+    valued = tuple((check, outcome) for check, outcome in found if outcome is not None)
+    return OpenChecks(valued, float(by_root.cost.sum()))
 
 
 def _fresh(checks: Iterable[Check], findings: Iterable[CountedFinding], pack: Pack) -> list[str]:
@@ -147,10 +150,10 @@ def _outcome(check: Check, levels: Mapping[str, Split], by_root: Split, lanes: L
     return Split(likelihood @ by_root.chance, likelihood @ by_root.cost)
 
 
-def _value(outcome: Split, stake: Stake) -> float:
+def _value(outcome: Split, mean: float, gain: float | None) -> float:
     """Value of sample information, or the standard deviation of the expected cost where no price is given."""
     possible = outcome.chance > IMPOSSIBLE
-    shift = np.where(possible, outcome.cost / np.where(possible, outcome.chance, 1.0) - stake.mean, 0.0)
-    if stake.gain is None:
+    shift = np.where(possible, outcome.cost / np.where(possible, outcome.chance, 1.0) - mean, 0.0)
+    if gain is None:
         return float(np.sqrt((outcome.chance * shift**2).sum()))
-    return float((outcome.chance * np.maximum(stake.gain - shift, 0.0)).sum() - max(stake.gain, 0.0))
+    return float((outcome.chance * np.maximum(gain - shift, 0.0)).sum() - max(gain, 0.0))

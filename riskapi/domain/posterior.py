@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from riskapi.domain.evidence import Bools, Observed, SymptomTables, observe, symptom_tables
+from riskapi.domain.evidence import Bools, Observed, SymptomTables, observe, tables_of
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.readings import CountedFinding
@@ -58,7 +58,7 @@ def group_roots(pack: Pack, lanes: LaneSet, findings: Sequence[CountedFinding]) 
     groups = []
     for index, candidate in enumerate(lanes.candidates):
         mine = tuple(i for i, root in enumerate(lanes.roots) if root.candidate == index)
-        tables = symptom_tables(pack, lanes.weak_points, candidate.traits)
+        tables = tables_of(pack, tuple(wp.id for wp in lanes.weak_points), candidate.traits)
         groups.append(Group(mine, tables, observe(len(lanes.weak_points), tables, seen, 1)))
     return tuple(groups)
 

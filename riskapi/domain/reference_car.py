@@ -52,11 +52,12 @@ def reference_cost(
 
 def _average_care(lanes: LaneSet, chances: Sequence[float]) -> LaneSet:
     """Only root combinations of average care, weighted with the chances of the candidate engines."""
-    kept = [i for i, root in enumerate(lanes.roots) if root.care == AVERAGE]
+    average = lanes.under([i for i, root in enumerate(lanes.roots) if root.care == AVERAGE])
     scale = [chance / candidate.weight for chance, candidate in zip(chances, lanes.candidates, strict=True)]
-    weights = np.array([lanes.roots[i].weight * scale[lanes.roots[i].candidate] for i in kept])
-    roots = tuple(replace(lanes.roots[i], weight=float(w)) for i, w in zip(kept, weights / weights.sum(), strict=True))
-    return replace(lanes, roots=roots, mixes=tuple(lanes.mixes[i] for i in kept))
+    weights = np.array([root.weight * scale[root.candidate] for root in average.roots])
+    shares = (weights / weights.sum()).tolist()
+    roots = tuple(replace(root, weight=share) for root, share in zip(average.roots, shares, strict=True))
+    return replace(average, roots=roots)
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,12 +20,13 @@ from riskapi.domain.sweep_plan import Plan, Step
 from riskapi.domain.timeline import Floats
 
 LARGEST = 32  # entries of an array up to which matrices are faster than steps
+ALONE = 2**17  # multiplications up to which linear-algebra libraries work in one thread; more would wait for each other
 
 
 @dataclass(frozen=True, slots=True)
 class _Visit:
-    """A weak point (index) and the matrices of its states, one below the other: `ahead` (3 A after, A before), and
-    their transposes for the way back, `back` (3 A before, A after)."""
+    """A weak point (index) and the matrices of its states: `ahead` (3, A after, A before), and their transposes for
+    the way back, `back` (3, A before, A after)."""
 
     index: int
     ahead: Floats
@@ -78,13 +79,15 @@ class MatrixSweep:
         return total, slopes
 
 
-def _by_state(matrix: Floats, t: Array) -> Array:
+def _by_state(matrices: Floats, t: Array) -> Array:
     """The array (A, B) after each state's matrix, (3, A', B); a complex array is multiplied as pairs of reals."""
-    if np.iscomplexobj(t):
-        product: Array = (matrix @ t.view(np.float64)).view(np.complex128)
-    else:
-        product = matrix @ t
-    return product.reshape(3, -1, t.shape[1])
+    reals = t.view(np.float64)
+    product = np.empty((*matrices.shape[:2], reals.shape[1]))
+    block = max(ALONE // matrices[0].size, 1)
+    for first in range(0, reals.shape[1], block):
+        mine = slice(first, first + block)
+        np.matmul(matrices, reals[:, mine], out=product[:, :, mine])
+    return product.view(t.dtype)
 
 
 def _mixed(masses: Array, states: Array) -> Array:
@@ -123,10 +126,7 @@ def _on_units(sweep: Sweep, steps: Sequence[Step], shape: tuple[int, ...]) -> Ar
 
 def _visit(index: int, matrices: Floats) -> _Visit:
     """From (A after, 3, A before)."""
-    after, states, before = matrices.shape
-    ahead = matrices.transpose(1, 0, 2).reshape(states * after, before)
-    back = matrices.transpose(1, 2, 0).reshape(states * before, after)
-    return _Visit(index, np.ascontiguousarray(ahead), np.ascontiguousarray(back))
+    return _Visit(index, *(np.ascontiguousarray(matrices.transpose(axes)) for axes in ((1, 0, 2), (1, 2, 0))))
 
 
 def fixed_sweep(plan: Plan, weights: Sequence[Floats]) -> MatrixSweep | Sweep:

@@ -8,16 +8,19 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
+from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
 from riskapi.intake import case_from_json
 from riskapi.service import assess
 
+PART_EVENTS = ("renewed", "never_renewed", "failed")
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_requests"
 
 
@@ -44,4 +47,28 @@ def test_one_assessment(
     result = benchmark(assess, case, shipped)
     assert len(result.weak_points) >= 16
     benchmark.extra_info["roots"] = len(result.inputs.lanes.roots) if result.inputs else 0
+    benchmark.extra_info["findings"] = len(result.coverage.checked)
+
+
+def small_car(shipped: Pack) -> tuple[Case, Pack]:
+    """A car of about 20 weak points and 20 findings, its tune stated and its care unknown: the shipped pack cut down to
+    the weak points that are expected to cost it most."""
+    body = json.loads((SAMPLES / "noisy_early.json").read_text(encoding="utf-8"))
+    tune_stated(body)
+    body["ownership"].pop("annual_distance", None)
+    body.pop("usage", None)
+    case = case_from_json(body, shipped)
+    keep = {result.id for result in assess(case, shipped).weak_points[:20]}
+    families = [replace(f, fits=tuple(fit for fit in f.fits if fit.weak_point in keep)) for f in shipped.families]
+    points = tuple(wp for wp in shipped.weak_points if wp.id in keep)
+    history = tuple(e for e in case.history if e.work not in PART_EVENTS or e.item in keep)
+    return replace(case, history=history), replace(shipped, weak_points=points, families=tuple(families))
+
+
+@pytest.mark.parametrize("nodes", [1, 8])
+def test_one_assessment_of_twenty_weak_points(benchmark: BenchmarkFixture, shipped: Pack, nodes: int) -> None:
+    case, pack = small_car(shipped)
+    result = benchmark(assess, case, pack, nodes)
+    assert 16 <= len(result.weak_points) <= 24
+    assert len(result.coverage.checked) >= 20
     benchmark.extra_info["findings"] = len(result.coverage.checked)

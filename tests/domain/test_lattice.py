@@ -23,10 +23,21 @@ def test_the_budget_lies_half_way_between_two_points(budget: float, largest: flo
     assert 0.0 < lattice.step <= 0.005 * max(budget, largest)
 
 
-def test_a_budget_next_to_nothing_lies_in_the_cell_of_zero() -> None:
-    lattice = make_lattice(1.0, 1e6, 512)
-    assert lattice.step == pytest.approx(5_000.0)
-    assert lattice.span == pytest.approx(512 * 5_000.0)
+@pytest.mark.parametrize(("budget", "largest"), [(1.0, 1e6), (22.0, 9000.0), (22.49, 9000.0)])
+def test_a_budget_below_half_a_step_lies_in_the_cell_of_zero(budget: float, largest: float) -> None:
+    """The step stays as wanted, and to exceed the budget is to pay anything at all."""
+    lattice = make_lattice(budget, largest, 512)
+    assert lattice == Lattice(0.005 * largest, 512)
+    assert budget < 0.5 * lattice.step
+    pmf = np.zeros(512)
+    pmf[[0, 1, 7]] = 0.6, 0.3, 0.1
+    assert beyond(pmf, lattice, budget) == pytest.approx(0.4)
+
+
+def test_a_budget_just_above_half_a_step_lies_half_way_again() -> None:
+    lattice = make_lattice(22.51, 9000.0, 512)
+    assert 1.5 * lattice.step == pytest.approx(22.51)
+    assert lattice.span >= 0.9 * 512 * 45.0
 
 
 @pytest.mark.parametrize(("budget", "largest"), [(2000.0, 500.0), (2000.0, 9000.0), (3000.0, 3000.0)])

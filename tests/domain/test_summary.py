@@ -30,7 +30,7 @@ def test_a_tune_is_told_only_where_it_is_unknown() -> None:
 
 
 def test_candidates_come_likeliest_first() -> None:
-    found = engine_as_identified(FULL.identity, POSTERIOR, LANES.roots)
+    found = engine_as_identified(tiny.pack(), FULL.identity, POSTERIOR, LANES.roots, FULL.readings)
     chances = [c.probability for c in found.candidates]
     assert chances == sorted(chances, reverse=True)
     assert sum(chances) == pytest.approx(1.0)
