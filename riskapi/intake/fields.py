@@ -5,6 +5,7 @@ Each field's metadata hold a `description` and `examples`, which the OpenAPI doc
 
 from __future__ import annotations
 
+from abc import abstractmethod
 import math
 import re
 from collections.abc import Sequence
@@ -49,9 +50,9 @@ class _Plain(_Told):
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         return self.read(value)
 
+    @abstractmethod
     def read(self, value: Any) -> Any:
         """The value as it is used. Raises ValidationError."""
-        raise NotImplementedError
 
 
 class Text(_Plain, fields.String):
