@@ -70,11 +70,11 @@ def _likeliest_part(lanes: LaneSet, posterior: Posterior, w: int) -> str:
 
 
 def _evidence(posterior: Posterior, readings: Readings, w: int) -> tuple[Evidence, ...]:
-    rows = [
-        Evidence(f.check.id, f.check.results[f.result].id, float(posterior.alone[i, w]), float(posterior.last_in[i, w]))
-        for i, f in enumerate(readings.counted)
-    ]
-    telling = [row for row in rows if max(abs(row.alone), abs(row.last_in)) >= TELLING]
+    alone, last_in = posterior.alone[:, w], posterior.last_in[:, w]
+    telling = []
+    for i in np.flatnonzero(np.maximum(np.abs(alone), np.abs(last_in)) >= TELLING):
+        f = readings.counted[i]
+        telling.append(Evidence(f.check.id, f.check.results[f.result].id, float(alone[i]), float(last_in[i])))
     return tuple(
         sorted(telling, key=lambda row: (-round(abs(row.alone), 6), row.check))
     )  # rounding noise orders nothing

@@ -9,11 +9,12 @@ are left out, which tests compare with sweeps of whole combinations.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from scipy.stats import qmc
 
-from riskapi.domain.costing import Basis, Spender, Transforms, roots_that_count, unplanned
+from riskapi.domain.costing import Basis, Spender, Transforms, unplanned
 from riskapi.domain.lattice import Complex, Lattice
 from riskapi.domain.outlook import Outlook
 from riskapi.domain.posterior import Group
@@ -43,9 +44,9 @@ def node_scores(basis: Basis, transforms: Transforms, budget: float) -> NodeScor
     outlook = basis.outlook
     shape = (len(outlook.lanes.weak_points), outlook.doubt.size)
     within, evidence, mean_within = np.zeros(shape), np.zeros(shape), 0.0
-    for candidate, group, roots in roots_that_count(basis.posterior):
+    for candidate, group, roots, uses in basis.counting:
         scale = group.observed.constant[0] * basis.posterior.root_factor[roots]
-        slopes = _Slopes(group, Spender(outlook, transforms, roots, candidate), scale)
+        slopes = _Slopes(group, Spender(outlook, transforms, roots, candidate, uses), scale)
         mean_within += slopes.add_within(_within(transforms.lattice, budget), within)
         slopes.add_evidence(outlook, evidence)
     mean = 1.0 - mean_within
@@ -106,10 +107,17 @@ def band_of(scores: NodeScores, combinations: int = COMBINATIONS) -> tuple[float
     moving = np.flatnonzero(np.ptp(scores.score, axis=1) > STEADY)
     if not moving.size:
         return scores.mean, scores.mean
-    draws = qmc.Sobol(moving.size, scramble=True, rng=np.random.default_rng(SEED)).random(combinations)
+    draws = _draws(moving.size, combinations)
     steps = np.cumsum(scores.weight[moving], axis=1)
     nodes = np.minimum((draws[:, :, None] > steps[None]).sum(axis=2), scores.score.shape[1] - 1)
     effects = scores.score[moving, nodes] - scores.mean
     total = np.clip(scores.mean + effects.sum(axis=1), 0.0, 1.0)
     low, high = np.quantile(total, [0.1, 0.9])
     return float(low), float(high)
+
+
+@lru_cache(maxsize=64)
+def _draws(dimensions: int, combinations: int) -> Floats:
+    """Low-discrepancy points in the unit cube, (combinations, dimensions); always the same."""
+    rng = np.random.default_rng(SEED)
+    return np.asarray(qmc.Sobol(dimensions, scramble=True, rng=rng).random(combinations))

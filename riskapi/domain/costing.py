@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -36,7 +37,7 @@ class Prices:
 PriceTable = Mapping[tuple[int, int], Prices]  # (weak point, candidate)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Basis:
     """What every cost figure is computed from."""
 
@@ -48,6 +49,12 @@ class Basis:
     def term(self) -> int:
         """Index of the last horizon: the whole ownership period."""
         return len(self.outlook.horizons) - 1
+
+    @cached_property
+    def counting(self) -> tuple[tuple[int, Group, list[int], Uses], ...]:
+        """`roots_that_count` with the lanes in use under them."""
+        counting = roots_that_count(self.posterior)
+        return tuple((c, group, roots, uses_of(self.outlook, roots)) for c, group, roots in counting)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,8 +158,8 @@ def distribution(basis: Basis, transforms: Transforms, spend: SpendKind, renewed
     """Probabilities (N,) of a spend on the lattice; weak points `renewed` are put right on day 0 at no cost here."""
     lattice = transforms.lattice
     total = np.zeros(lattice.frequencies, dtype=complex)
-    for candidate, group, roots in roots_that_count(basis.posterior):
-        spender = Spender(basis.outlook, transforms, roots, candidate)
+    for candidate, group, roots, uses in basis.counting:
+        spender = Spender(basis.outlook, transforms, roots, candidate, uses)
         masses = spender.by_root(spender.of(spend, renewed)) * group.observed.factors[:, :, :, None]
         z = group.observed.sweep.evidence(masses.reshape(*masses.shape[:2], -1))
         z = np.broadcast_to(z, len(roots) * total.size).reshape(len(roots), total.size)
@@ -163,8 +170,15 @@ def distribution(basis: Basis, transforms: Transforms, spend: SpendKind, renewed
 class Spender:
     """Masses times characteristic functions of spends, of all lanes in use under some roots of one candidate engine."""
 
-    def __init__(self, outlook: Outlook, transforms: Transforms, roots: Sequence[int], candidate: int) -> None:
-        self.uses, self.roots = uses_of(outlook, roots), roots
+    def __init__(
+        self,
+        outlook: Outlook,
+        transforms: Transforms,
+        roots: Sequence[int],
+        candidate: int,
+        uses: Uses | None = None,
+    ) -> None:
+        self.uses, self.roots = uses or uses_of(outlook, roots), roots
         self._spends = [outlook.spends[lane] for lane in self.uses.lanes]
         self._weak_points = len(outlook.lanes.weak_points)
         self._transforms, self._candidate = transforms, candidate
@@ -211,11 +225,13 @@ class Spender:
         use, state, copies = np.nonzero(counts.any(axis=(1, 4)))
         several = compound(counts[use, :, state, copies], service[use, None])
         result = np.zeros((*counts.shape[:3], service.shape[1]), dtype=complex)
-        power: Complex = np.ones((use.size, 1, 1), dtype=complex)
+        power: Complex = np.ones_like(found)
         for f in range(counts.shape[3]):
-            mine = copies == f
-            result[use[mine], :, state[mine]] += several[mine] * power[mine]
-            power = power * found[use, None]
+            mine = np.flatnonzero(copies == f)
+            if f:
+                power = power * found
+                several[mine] *= power[use[mine], None]
+            result[use[mine], :, state[mine]] += several[mine]
         return result
 
     def _single(self, kind: str) -> Complex:

@@ -83,7 +83,7 @@ def _symptom_node(name: str, groups: Sequence[Group], weak_points: Sequence[Weak
     links = []
     for index in sorted({index for table in tables for index in table.parents}):
         cdfs = [table.parents.get(index, np.ones((3, levels))) for table in tables]
-        same = all(np.array_equal(cdfs[0], cdf) for cdf in cdfs)
+        same = all(np.array_equal(cdfs[0], cdf) for cdf in cdfs[1:])
         by_revision = tuple(_rows(cdf) for cdf in (cdfs[:1] if same else cdfs))
         links.append(ParentLink(weak_points[index].id, "weak_point", by_revision))
     for higher, table in groups[0].tables.items():

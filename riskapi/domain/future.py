@@ -86,7 +86,7 @@ class _Transitions:
 
 def _transitions(lanes: Sequence[Lane], nodes: Floats, future: Floats) -> _Transitions:
     s = np.broadcast_to(_slot_times(future), (len(lanes), future.size))
-    part = np.array([[lane.part_at(float(t)) for t in row] for lane, row in zip(lanes, s, strict=True)])
+    part = np.array([lane.parts_at(row) for lane, row in zip(lanes, s, strict=True)])
     fits = fits_at(lanes, s, part)
     y, z = (clock[:, None] for clock in clock_points(lanes, np.broadcast_to(future, (len(lanes), future.size))))
     shape = (*s.shape, future.size)

@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from riskapi.domain.knowledge import PartRevision
-from riskapi.domain.timeline import Clocks, Timeline
+import numpy as np
+import numpy.typing as npt
 
+from riskapi.domain.knowledge import PartRevision
+from riskapi.domain.timeline import Clocks, Floats, Timeline
+
+Indices = npt.NDArray[np.intp]
 Supplies = tuple[tuple[float, int], ...]  # (on sale since [years], index of the part), ascending
 
 
@@ -59,6 +63,12 @@ class Lane:
     def part_at(self, t: float) -> int:
         """Index of the part revision a workshop fits at time t [years]."""
         return on_sale(self.supplies, t)
+
+    def parts_at(self, times: Floats) -> Indices:
+        """The same for many times, any shape."""
+        since, parts = zip(*self.supplies, strict=True)
+        latest = np.searchsorted(np.array(since), times, side="right") - 1
+        return np.asarray(np.array(parts)[np.maximum(latest, 0)])
 
 
 def on_sale(supplies: Sequence[tuple[float, int]], t: float) -> int:

@@ -7,7 +7,7 @@ whether the weak point exists at all).
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from riskapi.domain.case import Case
@@ -43,19 +43,6 @@ class LaneSet:
     mixes: tuple[tuple[Mix, ...], ...]  # [root][weak point]
     timeline: Timeline
 
-    def under(self, kept: Sequence[int]) -> LaneSet:
-        """Only these root combinations (indices), and only the lanes that they use."""
-        mixes = [self.mixes[r] for r in kept]
-        used = sorted({lane for row in mixes for mix in row for lane, _ in mix.lanes})
-        place = {lane: i for i, lane in enumerate(used)}
-        moved = [[replace(m, lanes=tuple((place[lane], w) for lane, w in m.lanes)) for m in row] for row in mixes]
-        return replace(
-            self,
-            lanes=tuple(self.lanes[lane] for lane in used),
-            roots=tuple(self.roots[r] for r in kept),
-            mixes=tuple(map(tuple, moved)),
-        )
-
 
 @dataclass(frozen=True, slots=True)
 class _Fitting:
@@ -75,13 +62,16 @@ class _Kind:
     fittings: tuple[_Fitting, ...]
 
 
-def lane_set(case: Case, pack: Pack, identity: EngineIdentity, annual: float, years: float) -> LaneSet:
-    """All lanes of a case for a buyer who drives `annual` [km/year] for `years`."""
+def lane_set(
+    case: Case, pack: Pack, identity: EngineIdentity, annual: float, years: float, care: int | None = None
+) -> LaneSet:
+    """All lanes of a case for a buyer who drives `annual` [km/year] for `years`; under one care if one is named."""
     builder = _Builder(case, pack, identity, annual, years)
     weak_points = tuple(
         wp for wp in pack.weak_points if any(chance(wp.applies, c.traits, pack) > 0.0 for c in identity.candidates)
     )
-    roots = root_combinations(case, pack, identity.candidates, weak_points)
+    every = root_combinations(case, pack, identity.candidates, weak_points)
+    roots = tuple(root for root in every if care is None or root.care == care)
     mixes = tuple(tuple(builder.mix(wp, root) for wp in weak_points) for root in roots)
     return LaneSet(tuple(builder.lanes), identity.candidates, roots, weak_points, mixes, builder.timeline)
 

@@ -139,18 +139,19 @@ def _mixed(mix: Mix, rows: Floats) -> Floats:
 
 def _lane_row(spend: Spend) -> Floats:
     """(7, 3) in the order of MassTable, averaged over the nodes."""
-    events = spend.events[:, -1, :3].mean(axis=0)  # (3, F, N)
-    f, n = np.arange(events.shape[1]), np.arange(events.shape[2])
-    planned = spend.planned[:, :3].mean(axis=0)
-    worth = spend.worth[:, :3].mean(axis=0)
+    events = spend.mean_events[-1, :3]  # (3, F, N)
+    found, failures = events.sum(axis=2), events.sum(axis=1)
+    planned = spend.planned[:, :3] @ np.arange(spend.planned.shape[2])
+    per_node = np.stack([spend.state, spend.worth[:, :3, 0], planned, spend.worth[:, :3, 1]])
+    state, present, planned, planned_present = per_node.mean(axis=1)
     return np.array(
         [
-            spend.state.mean(axis=0),
-            np.einsum("sfn,f->s", events, f),
-            np.einsum("sfn,n->s", events, n),
-            worth[:, 0],
-            planned @ np.arange(planned.shape[1]),
-            worth[:, 1],
+            state,
+            found @ np.arange(found.shape[1]),
+            failures @ np.arange(failures.shape[1]),
+            present,
+            planned,
+            planned_present,
             events[:, 0, 0],
         ]
     )

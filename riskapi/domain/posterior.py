@@ -56,11 +56,22 @@ def group_roots(pack: Pack, lanes: LaneSet, findings: Sequence[CountedFinding]) 
     """One group per candidate engine, with the plan for all findings. Raises TooComplex."""
     seen = _likelihoods(findings, np.ones((1, len(findings)), dtype=bool))
     groups = []
-    for index, candidate in enumerate(lanes.candidates):
-        mine = tuple(i for i, root in enumerate(lanes.roots) if root.candidate == index)
+    for mine, candidate in zip(_by_candidate(lanes), lanes.candidates, strict=True):
         tables = tables_of(pack, tuple(wp.id for wp in lanes.weak_points), candidate.traits)
         groups.append(Group(mine, tables, observe(len(lanes.weak_points), tables, seen, 1)))
     return tuple(groups)
+
+
+def unseen_roots(lanes: LaneSet) -> tuple[Group, ...]:
+    """The groups of a car that nobody has looked at: no symptom matters."""
+    nothing = observe(len(lanes.weak_points), {}, {}, 1)
+    return tuple(Group(mine, {}, nothing) for mine in _by_candidate(lanes))
+
+
+def _by_candidate(lanes: LaneSet) -> list[tuple[int, ...]]:
+    """The root combinations of each candidate engine."""
+    roots = list(enumerate(lanes.roots))
+    return [tuple(i for i, root in roots if root.candidate == index) for index in range(len(lanes.candidates))]
 
 
 def _likelihoods(findings: Sequence[CountedFinding], used: Bools) -> dict[str, Floats]:

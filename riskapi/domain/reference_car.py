@@ -19,7 +19,7 @@ from riskapi.domain.knowledge import CARES, Pack
 from riskapi.domain.lanes import LaneSet, lane_set
 from riskapi.domain.means import Means, expected
 from riskapi.domain.outlook import look_ahead
-from riskapi.domain.posterior import group_roots, infer
+from riskapi.domain.posterior import infer, unseen_roots
 from riskapi.domain.pricing import price_table
 from riskapi.domain.terms import Terms
 
@@ -41,23 +41,22 @@ def reference_cost(
 ) -> ReferenceCost:
     """Means of the reference car; `revision_chances` are those of the assessed car, per candidate engine."""
     unseen = replace(case, history=(), findings=())
-    lanes = _average_care(lane_set(unseen, pack, identity, terms.annual, terms.years), revision_chances)
+    average = lane_set(unseen, pack, identity, terms.annual, terms.years, AVERAGE)
+    lanes = _reweighted(average, revision_chances)
     outlook = look_ahead(lanes, (terms.years,), pack.defaults.discount_rate, nodes)
-    posterior = infer(lanes, group_roots(pack, lanes, ()), (), outlook.table.masses)
+    posterior = infer(lanes, unseen_roots(lanes), (), outlook.table.masses)
     means = expected(Basis(outlook, posterior, price_table(pack, terms.level, lanes)))
     return ReferenceCost(
         *(float(x.sum()) for x in (means.unplanned, means.discounted, means.planned, means.planned_discounted))
     )
 
 
-def _average_care(lanes: LaneSet, chances: Sequence[float]) -> LaneSet:
-    """Only root combinations of average care, weighted with the chances of the candidate engines."""
-    average = lanes.under([i for i, root in enumerate(lanes.roots) if root.care == AVERAGE])
+def _reweighted(lanes: LaneSet, chances: Sequence[float]) -> LaneSet:
+    """The root combinations weighted with the chances of the candidate engines."""
     scale = [chance / candidate.weight for chance, candidate in zip(chances, lanes.candidates, strict=True)]
-    weights = np.array([root.weight * scale[root.candidate] for root in average.roots])
+    weights = np.array([root.weight * scale[root.candidate] for root in lanes.roots])
     shares = (weights / weights.sum()).tolist()
-    roots = tuple(replace(root, weight=share) for root, share in zip(average.roots, shares, strict=True))
-    return replace(average, roots=roots)
+    return replace(lanes, roots=tuple(replace(r, weight=w) for r, w in zip(lanes.roots, shares, strict=True)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,8 +82,8 @@ def past_fits(grid: Grid) -> PastFits:
     times, parts = [], []
     for lane, (a, b), row in zip(grid.lanes, dates, middle, strict=True):
         exact = [*_filled(a, first, lane), *_filled(b, told, lane)]
-        times.append([*(t for t, _ in exact), *row])
-        parts.append([*(part for _, part in exact), *(lane.part_at(float(t)) for t in row)])
+        times.append(np.append([t for t, _ in exact], row))
+        parts.append(np.append([part for _, part in exact], lane.parts_at(row)))
     fits = fits_at(grid.lanes, np.array(times), np.array(parts))
     fits.y[:, 0] -= [lane.run_y for lane in grid.lanes]
     fits.z[:, 0] -= [lane.run_z for lane in grid.lanes]

@@ -76,8 +76,8 @@ class Grid:
 
 def make_grid(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int) -> Grid:
     """At least `cells` cells per lane, as many in all lanes; `future` are M + 1 edges from today on."""
-    most = max(cells, *(max(len(_kinks(lane)) + 1, _lives(lane)) for lane in lanes)) if lanes else cells
     corners = [(lane.start, *_kinks(lane), lane.timeline.now) for lane in lanes]
+    most = max([cells, *(len(row) - 1 for row in corners), *map(_lives, lanes)])
     known = {row: cell_edges(np.array(row), most) for row in set(corners)}
     edges = np.array([known[row] for row in corners]).reshape(len(lanes), most + 1)
     return Grid(lanes, edges, future, nodes)

@@ -5,9 +5,9 @@ Each field's metadata hold a `description` and `examples`, which the OpenAPI doc
 
 from __future__ import annotations
 
-from abc import abstractmethod
 import math
 import re
+from abc import abstractmethod
 from collections.abc import Sequence
 from datetime import date
 from typing import Any
