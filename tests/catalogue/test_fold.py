@@ -69,7 +69,7 @@ def test_folded_tables_still_are_chances() -> None:
 
 
 def test_several_readers_share_the_symptom_and_keep_their_tables() -> None:
-    """model.md section 5: three looks are not three independent proofs."""
+    """The model: three looks are not three independent proofs."""
     before = tiny.pack()
     after = fold_single_readers(before)
     assert check(after, "listen").table == check(before, "listen").table

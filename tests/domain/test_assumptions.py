@@ -29,7 +29,7 @@ def test_what_the_case_states_is_no_assumption() -> None:
 
 
 def test_every_default_is_told() -> None:
-    """model.md section 1: every default is stated with its source among the assumptions."""
+    """The model: every default is stated with its source among the assumptions."""
     silent = Market(None, None, None, None, None, None)
     vehicle = replace(PLAIN.vehicle, installation=None, parts_class=None)
     text = told(replace(PLAIN, ownership=Ownership(None, None, None), market=silent, vehicle=vehicle))
@@ -80,5 +80,5 @@ def test_unstated_traits_that_decide_something_are_named() -> None:
 
 
 def test_the_known_simplifications_close_the_list() -> None:
-    """model.md section 12: stated in every report's assumptions."""
+    """The model: stated in every report's assumptions."""
     assert told(PLAIN).endswith("\n".join(SIMPLIFICATIONS))

@@ -47,7 +47,7 @@ def test_the_mean_is_the_score_itself() -> None:
 
 
 def test_the_score_is_the_weighted_mean_over_the_nodes_of_any_weak_point() -> None:
-    """model.md section 8: the band shows parameter doubt only; the score is its weighted mean."""
+    """The model: the band shows parameter doubt only; the score is its weighted mean."""
     assert SCORES.weight.sum(axis=1) == pytest.approx(1.0)
     assert (SCORES.weight * SCORES.score).sum(axis=1) == pytest.approx(SCORES.mean, abs=1e-9)
 

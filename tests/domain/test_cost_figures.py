@@ -37,7 +37,7 @@ def test_quantiles_within_the_chance_of_nothing_are_zero() -> None:
 
 
 def test_typical_if_any_is_the_median_of_what_is_not_nothing() -> None:
-    """trade.md: 'no surprise 55 %, typical if any 900'."""
+    """Common practice, no source: 'no surprise 55 %, typical if any 900'."""
     pmf = np.array([0.6, 0.0, 0.4, 0.0, 0.0])
     assert spread_of(Curve(pmf, Lattice(10.0, 5)), 8.0, 8.0, 0.6).typical_if_any == pytest.approx(20.0)
     assert spread_of(Curve(np.eye(5)[0], Lattice(10.0, 5)), 0.0, 0.0, 1.0).typical_if_any is None

@@ -20,7 +20,7 @@ def curves(budget: float) -> Curves:
 
 @pytest.mark.parametrize("budget", [12.0, 20.0, 35.0, 300.0, 1_500.0, 6_000.0])
 def test_the_lattice_is_fine_and_long_enough(budget: float) -> None:
-    """model.md section 8: h <= 0.5 % of max(P90, budget), N h >= 2 max(P90, budget)."""
+    """The model: h <= 0.5 % of max(P90, budget), N h >= 2 max(P90, budget)."""
     lattice = fitted_lattice(FULL.basis, budget, MEAN)
     p90 = curves(budget).whole.quantile(0.9)
     assert lattice.step <= 0.005 * max(p90, budget) * 1.1  # the P90 is that of a pilot

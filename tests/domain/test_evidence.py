@@ -73,7 +73,7 @@ def test_levels_that_are_ruled_out_above_are_dropped() -> None:
 
 
 def test_a_dry_zone_makes_wetness_above_it_less_likely_without_opening_it() -> None:
-    """model.md section 5: the highest wet point names the source by itself."""
+    """The model: the highest wet point names the source by itself."""
     tables = symptom_tables(PACK, PACK.weak_points, Traits((("induction", "turbocharged"),)))
     low = {"wet_low": np.eye(3)[:1].T, "wet_top": np.ones((3, 1))}
     observed = observe(5, tables, low, 1)

@@ -58,7 +58,7 @@ def test_more_failures_the_longer_the_horizon() -> None:
 
 
 def test_a_degraded_part_fails_within_its_interval_for_certain() -> None:
-    """model.md section 4: degraded means it fails within pf for certain (here 0.8 years or 9,000 km)."""
+    """The model: degraded means it fails within pf for certain (here 0.8 years or 9,000 km)."""
     found = played(lane(), (6,)).pmf[0, 0, 0, 1]
     assert found[0] == pytest.approx(0.0, abs=1e-9 + 1e-6 * found.sum())
 
@@ -79,7 +79,7 @@ def test_a_planned_interval_is_done_when_due() -> None:
 
 
 def test_overdue_planned_work_is_done_on_day_zero() -> None:
-    """model.md section 7 and the policy: an owner who kept no interval leaves it to the buyer, at once."""
+    """The model and the policy: an owner who kept no interval leaves it to the buyer, at once."""
     planned = PlannedInterval(None, 4.0, (0.0, 0.0, 0.0), "renew")
     found = played(lane(parts=(part(mode((4.0, 1e9)), planned=planned),), kept=0.0), rate=0.05)
     assert found.planned[0, 0, 0, 1] == pytest.approx(1.0, abs=1e-6)

@@ -46,7 +46,7 @@ def test_a_named_part_is_taken_at_its_word() -> None:
 
 
 def test_a_renewal_without_papers_is_only_told() -> None:
-    """trade.md: a renewal without an invoice counts little."""
+    """Common practice, no source: a renewal without an invoice counts little."""
     on = date(2019, 3, 1)
     found = events(tiny_cases.entry(on, "renewed", item="chain", evidence="told"))
     assert found == Events(0.0, 0, told=ToldRenewal(years(on), 0.35, 1))
@@ -70,7 +70,7 @@ def test_what_happened_to_another_weak_point_says_nothing() -> None:
 
 @pytest.mark.parametrize(("kind", "part"), [("new", 1), ("overhauled", 1), ("used", 0)])
 def test_another_engine_resets_every_clock(kind: str, part: int) -> None:
-    """trade.md: an event that resets every clock; a used one has what left the works."""
+    """Common practice, no source: an event that resets every clock; a used one has what left the works."""
     on = date(2020, 1, 1)
     assert events(tiny_cases.entry(on, "engine_replaced", item=kind)) == Events(years(on), part)
 

@@ -38,7 +38,7 @@ def pert(one: Job) -> tuple[float, float, float, float]:
 
 @pytest.mark.parametrize("one", JOBS[:3], ids=str)
 def test_mean_and_variance_of_a_pert(one: Job) -> None:
-    """model.md section 7, mean (a + 4m + b) / 6 and variance (mu - a)(b - mu) / 7, against scipy.stats.beta."""
+    """The model, mean (a + 4m + b) / 6 and variance (mu - a)(b - mu) / 7, against scipy.stats.beta."""
     a, b, low, width = pert(one)
     mean, variance = beta.stats(a, b, low, width, moments="mv")
     assert one.mean == pytest.approx(float(mean))
@@ -119,7 +119,7 @@ def test_the_write_off_is_the_value_less_scrap() -> None:
 
 
 def test_the_default_level_is_out_of_the_sellers_reach() -> None:
-    """model.md section 8: published chances are on pack-default rates."""
+    """The model: published chances are on pack-default rates."""
     level = default_level(CASE, PACK)
     assert (level.labour_rate, level.tax, level.parts_factor, level.write_off) == (95.0, 0.2, 1.0, None)
 

@@ -17,7 +17,7 @@ CAPPED = Severity(REPAIR.outcomes, (job(1200.0, 1500.0, 2200.0),), 1_750.0)
 
 @pytest.mark.parametrize(("budget", "largest"), [(2000.0, 500.0), (2000.0, 9000.0), (150.0, 9000.0)])
 def test_the_budget_lies_half_way_between_two_points(budget: float, largest: float) -> None:
-    """model.md section 8, so that P(cost > budget) is a sum of whole cells."""
+    """The model, so that P(cost > budget) is a sum of whole cells."""
     lattice = make_lattice(budget, largest, 512)
     assert (budget / lattice.step) % 1.0 == pytest.approx(0.5, abs=1e-6)
     assert 0.0 < lattice.step <= 0.005 * max(budget, largest)
@@ -55,7 +55,7 @@ def test_discretising_keeps_mass_and_mean(severity: Severity) -> None:
 
 
 def test_no_capped_cost_exceeds_the_write_off() -> None:
-    """model.md section 7: no outcome costs more than the car is worth."""
+    """The model: no outcome costs more than the car is worth."""
     pmf = discretise([CAPPED], LATTICE)[0]
     assert pmf[int(CAPPED.write_off or 0) // 10 + 1 :].sum() == 0.0
     assert pmf[175] > 0.01  # an atom at the write-off

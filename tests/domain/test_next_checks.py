@@ -44,7 +44,7 @@ CHECKS = ["listen", "told_noise", "smooth", "deposits"]
 
 @pytest.mark.parametrize("check", CHECKS)
 def test_without_a_price_the_value_is_the_deviation_of_the_expected_cost(check: str) -> None:
-    """model.md section 9: without a price the variance of E[cost | result]."""
+    """The model: without a price the variance of E[cost | result]."""
     chances, costs = after(check)
     assert chances.sum() == pytest.approx(1.0)
     expected = np.sqrt(chances @ (costs - chances @ costs) ** 2)
@@ -67,7 +67,7 @@ def test_with_a_price_the_value_is_that_of_sample_information(check: str, gain: 
 
 
 def test_information_never_harms_and_a_clear_case_needs_none() -> None:
-    """model.md section 9: EVSI >= 0; where no result can turn the decision it is worth nothing."""
+    """The model: EVSI >= 0; where no result can turn the decision it is worth nothing."""
     assert valued(1e6) == {}
     assert valued(-1e6) == {}
     assert all(row.value > 0.0 for row in valued(0.0).values())

@@ -76,7 +76,7 @@ def test_weights_of_evidence_are_odds_ratios(i: int) -> None:
 
 
 def test_two_looks_at_one_symptom_are_not_two_independent_proofs() -> None:
-    """model.md section 5: told and heard share the symptom, so the second adds less than by itself."""
+    """The model: told and heard share the symptom, so the second adds less than by itself."""
     chain = NAMES.index("chain")
     heard, told = (next(i for i, f in enumerate(FINDINGS) if f.check.id == name) for name in ("listen", "told_noise"))
     assert 0.0 < POSTERIOR.last_in[told, chain] < POSTERIOR.alone[told, chain]
@@ -125,7 +125,7 @@ def without_background() -> Pack:
 
 
 def test_findings_that_cannot_be_together_are_refused_by_name_and_place() -> None:
-    """model.md section 5: reported by name, not as NaN; findings that are not part of it are not named."""
+    """The model: reported by name, not as NaN; findings that are not part of it are not named."""
     findings = tuple(
         replace(tiny_cases.found(check, result), pointer=f"/findings/{k}")
         for k, (check, result) in enumerate([("listen", "r0"), ("smooth", "r0"), ("smooth_again", "r1")])

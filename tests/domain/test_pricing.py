@@ -68,7 +68,7 @@ def priced(*access: tuple[tuple[str, float], ...]) -> dict[tuple[int, int], Pric
 
 
 def test_the_saving_is_hours_times_jobs_less_at_least_one() -> None:
-    """model.md section 7, with P(faulty) .5 and .4: E[jobs] = .9, P(at least one) = .7, so .2 of 3 hours at 120."""
+    """The model, with P(faulty) .5 and .4: E[jobs] = .9, P(at least one) = .7, so .2 of 3 hours at 120."""
     faulty = np.array([[0.5, 0.0, 0.5], [0.6, 0.0, 0.4]])
     saving = shared_access_saving(priced((("cover", 3.0),), (("cover", 3.0),)), 2, 0, faulty, LEVEL)
     assert saving == pytest.approx(0.2 * 3.0 * 100.0 * 1.2)

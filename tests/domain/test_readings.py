@@ -63,7 +63,7 @@ def test_hearsay_passes_on_with_its_power_else_tells_the_harmless_result(power: 
 
 
 def test_hearsay_of_a_perfect_reader_is_the_thinning_of_the_model() -> None:
-    """model.md section 5: q' = 1 - rho (1 - q), here for one parent and the background of a symptom with two levels."""
+    """The model: q' = 1 - rho (1 - q), here for one parent and the background of a symptom with two levels."""
     told = np.array(thinned(((1.0, 0.0), (0.0, 1.0)), 0.5))
     q, b = 0.3, 0.9  # chance that the parent, the background leaves the level at 0
     level = np.array([q * b, 1.0 - q * b])
@@ -99,7 +99,7 @@ def test_not_checked_is_unknown_with_its_reason() -> None:
 
 
 def test_a_result_without_its_preconditions_is_void() -> None:
-    """model.md section 5: a result counts only if its preconditions held; else no weight, and the reason is told."""
+    """The model: a result counts only if its preconditions held; else no weight, and the reason is told."""
     cold = pack(needs=("engine_cold",))
     warm = finding("listen", result="r1", conditions=(("engine_cold", False),))
     assert read(cold, warm) == ([], (), (("listen", "A warm engine hides start-up noise."),))
@@ -138,7 +138,7 @@ def test_codes_give_the_worst_result_that_one_of_them_names(codes: tuple[str, ..
 
 @pytest.mark.parametrize(("moves", "result"), [(True, 0), (False, 1)])
 def test_whether_the_car_moves_is_a_finding(moves: bool, result: int) -> None:
-    """model.md section 4: 'starts and drives' is a check that excludes faulty for immobilising weak points."""
+    """The model: 'starts and drives' is a check that excludes faulty for immobilising weak points."""
     starts = replace(tiny.pack().check("smooth"), id="starts", from_case="moves_under_own_power")
     case = tiny_cases.plain_case()
     case = replace(case, vehicle=replace(case.vehicle, moves_under_own_power=moves))

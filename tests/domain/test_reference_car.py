@@ -26,7 +26,7 @@ def reference(case: Case) -> ReferenceCost:
 
 
 def test_what_was_found_on_this_car_moves_no_reference() -> None:
-    """model.md section 9: average care, not inspected, same revision weights."""
+    """The model: average care, not inspected, same revision weights."""
     noisy = replace(CASE, findings=(tiny_cases.found("listen", "r2"),))
     one, other = (
         reference_cost(case, PACK, full().identity, [0.3, 0.7], weigh(case, PACK).terms, 8) for case in (CASE, noisy)

@@ -89,7 +89,7 @@ def test_an_exponential_life_forgets() -> None:
 
 
 def test_never_renewed_is_the_survival_of_the_first_part() -> None:
-    """model.md section 3: likelihood S(0; at a0 - w)."""
+    """The model: likelihood S(0; at a0 - w)."""
     one = LANES["never renewed"]
     alive = exp(-((8.0 * RATE / 160_000.0) ** 2.5) - (8.0 / 14.0) ** 3.0)
     before = exp(-((7.9 * RATE / 160_000.0) ** 2.5) - (7.9 / 14.0) ** 3.0)
@@ -119,13 +119,13 @@ def test_a_certain_told_renewal_is_a_start_then() -> None:
 
 
 def test_kept_intervals_prevent_failures() -> None:
-    """model.md section 2: failures before the planned date are unplanned, the renewal is planned, nothing is both."""
+    """The model: failures before the planned date are unplanned, the renewal is planned, nothing is both."""
     degraded = [states(belt(kept))[1] for kept in (0.0, 0.5, 1.0)]
     assert degraded[0] > degraded[1] > degraded[2]
 
 
 def test_doubt_is_averaged_as_joint_masses() -> None:
-    """model.md section 2: the nodes' joint masses are averaged, never S before the recursion (wrong by far here)."""
+    """The model: the nodes' joint masses are averaged, never S before the recursion (wrong by far here)."""
     doubtful: PartRevision = part(mode((3.0, 120_000.0), None, 2.2))
     one = lane(10.0, RATE, parts=(doubtful,))
     nodes = doubt_nodes(8)

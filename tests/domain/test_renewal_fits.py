@@ -39,7 +39,7 @@ def test_a_used_engine_brings_along_what_it_has_run() -> None:
 
 
 def test_the_part_on_sale_is_fitted() -> None:
-    """model.md section 2: a part renewed before the mend existed is the flawed one again."""
+    """The model: a part renewed before the mend existed is the flawed one again."""
     early, mended = part(mode((4.0, 100_000.0))), part(mode((4.0, 300_000.0)), id="mended")
     columns = past_fits(make_grid([lane(parts=(early, mended), supplies=((0.0, 0), (5.0, 1)))], NO_DOUBT, FUTURE, 10))
     fits = columns.fits

@@ -47,7 +47,7 @@ def moved(**more: object) -> float:
 
 
 def test_a_seller_cannot_move_the_published_chance() -> None:
-    """model.md section 8: pack-default rates, fixed term and distance, never a function of the asking price."""
+    """The model: pack-default rates, fixed term and distance, never a function of the asking price."""
     expected = FIXED[0].probability
     cheap = Market("EUR", 20.0, 0.5, 0.0, 500.0, 900.0)
     assert moved(market=cheap) == pytest.approx(expected, abs=1e-9)

@@ -29,14 +29,14 @@ def found() -> Past:
 
 
 def test_sound_means_that_neither_clock_runs_out_within_its_interval() -> None:
-    """model.md section 4: sound S(y0 + pf_y, a0 + pf_t), degraded the difference to not failed."""
+    """The model: sound S(y0 + pf_y, a0 + pf_t), degraded the difference to not failed."""
     sound, degraded, _ = found().state[0, 0]
     assert sound == pytest.approx(survival(129_000.0, 8.8), rel=1e-9)
     assert degraded == pytest.approx(survival(120_000.0, 8.0) - survival(129_000.0, 8.8), rel=1e-9)
 
 
 def test_first_failures_are_differences_of_the_survival_jointly_with_the_state() -> None:
-    """model.md section 4: P(sound, T > t) = S(max(y0 + pf_y, y(t)), max(a0 + pf_t, t)), at 12,000 km a year."""
+    """The model: P(sound, T > t) = S(max(y0 + pf_y, y(t)), max(a0 + pf_t, t)), at 12,000 km a year."""
     km, years = 120_000.0 + 12_000.0 * np.arange(7) / 2.0, 8.0 + np.arange(7) / 2.0
     everything = np.array([survival(*point) for point in zip(km, years, strict=True)])
     sound = np.array([survival(max(x, 129_000.0), max(t, 8.8)) for x, t in zip(km, years, strict=True)])

@@ -61,7 +61,7 @@ def test_stretched_services_that_are_stated_count_in_full_whatever_the_care() ->
 
 
 def test_the_sellers_past_ends_today_and_the_buyers_use_begins() -> None:
-    """model.md section 1: after a0, m follows the buyer's stated use."""
+    """The model: after a0, m follows the buyer's stated use."""
     point = weak_point(stresses=(TRIPS,))
     assert spans_of(point, use(past=("short_trips",)), AVERAGE, False) == (Span(0.0, 10.0, 1.0, 1.3),)
     assert spans_of(point, use(planned=("short_trips",)), AVERAGE, False) == (Span(10.0, EVER, 1.0, 1.3),)

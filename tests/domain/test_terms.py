@@ -25,7 +25,7 @@ def test_the_users_own_terms_are_taken() -> None:
 
 
 def test_the_default_budget_is_labour_hours_per_three_years() -> None:
-    """model.md section 8: 20 labour hours at the case's rate with tax per 3 years of ownership."""
+    """The model: 20 labour hours at the case's rate with tax per 3 years of ownership."""
     assert terms(None).budget == pytest.approx(20.0 * 100.0 * 1.2)
     assert terms(6.0, labour_rate=50.0, tax=0.0).budget == pytest.approx(20.0 * 50.0 * 2.0)
     assert "20 labour hours" in terms(None).budget_origin

@@ -33,7 +33,7 @@ def test_time_at_takes_the_first_time_while_the_car_stands() -> None:
 
 
 def test_a_falling_reading_takes_the_cautious_path_and_is_told_as_a_fact() -> None:
-    """model.md section 1: scored on the cautious path, reported as a fact, never as an accusation."""
+    """The model: scored on the cautious path, reported as a fact, never as an accusation."""
     timeline = build_timeline([Reading(2.0, 60_000.0, "2021"), Reading(3.0, 40_000.0, "2022")], 5.0, 70_000.0, 0.0, 1.0)
     assert timeline.odometer(np.array([2.0, 3.0, 5.0])).tolist() == [60_000, 60_000, 90_000]
     assert (np.diff(timeline.x) >= 0.0).all()
