@@ -14,10 +14,10 @@ from functools import lru_cache
 import numpy as np
 from scipy.stats import qmc
 
-from riskapi.domain.costing import Basis, Spender, Transforms, unplanned
+from riskapi.domain.costing import Basis, Counting, Transforms, spender_of, unplanned
 from riskapi.domain.lattice import Complex, Lattice
 from riskapi.domain.outlook import Outlook
-from riskapi.domain.posterior import Group
+from riskapi.domain.spending import Spender
 from riskapi.domain.sweep_levels import Array
 from riskapi.domain.timeline import Floats
 
@@ -44,9 +44,9 @@ def node_scores(basis: Basis, transforms: Transforms, budget: float) -> NodeScor
     outlook = basis.outlook
     shape = (len(outlook.lanes.weak_points), outlook.doubt.size)
     within, evidence, mean_within = np.zeros(shape), np.zeros(shape), 0.0
-    for candidate, group, roots, uses in basis.counting:
-        scale = group.observed.constant[0] * basis.posterior.root_factor[roots]
-        slopes = _Slopes(group, Spender(outlook, transforms, roots, candidate, uses), scale)
+    for one in basis.counting:
+        scale = one.group.observed.constant[0] * basis.posterior.root_factor[one.roots]
+        slopes = _Slopes(one, spender_of(outlook, transforms, one.candidate, one.uses), scale)
         mean_within += slopes.add_within(_within(transforms.lattice, budget), within)
         slopes.add_evidence(outlook, evidence)
     mean = 1.0 - mean_within
@@ -59,36 +59,39 @@ def node_scores(basis: Basis, transforms: Transforms, budget: float) -> NodeScor
 class _Slopes:
     """One candidate engine's share of the sums over nodes; `scale` (R,) weighs its root combinations."""
 
-    group: Group
+    one: Counting
     spender: Spender
     scale: Floats
 
     def _gradients(self, masses: Array) -> tuple[Array, Array]:
         """Evidence (R, F) and its derivatives by the masses (W, 3, R, F)."""
-        factors = self.group.observed.factors[..., None]
+        factors = self.one.group.observed.factors[..., None]
         batch = (masses * factors).reshape(*masses.shape[:2], -1)
-        z, slopes = self.group.observed.sweep.gradients(batch)
+        z, slopes = self.one.group.observed.sweep.gradients(batch)
         z = np.broadcast_to(z, batch.shape[2:]).reshape(masses.shape[2:])
         return z, slopes.reshape(masses.shape) * factors
 
     def add_within(self, wave: Complex, within: Floats) -> float:
         """Add P(cost <= budget and node) to `within` (W, K); returns P(cost <= budget). `wave` (F,): see `_within`."""
-        z, slopes = self._gradients(self.spender.by_root(self.spender.of(unplanned(-1))))
-        weights = self.scale[:, None] * wave
-        self._add(self.spender.of_nodes(), slopes * weights, within)
+        uses, weights = self.one.uses, self.scale[:, None] * wave
+        z, slopes = self._gradients(uses.by_root(self.spender.rows([unplanned(-1)])[:, 0]))
+        slopes = slopes * weights
+        self._add(self.spender.per_node(uses.to_uses(slopes)), slopes, within)
         return float((weights * z).sum().real)
 
     def add_evidence(self, outlook: Outlook, evidence: Floats) -> None:
         """Add P(node and findings) to `evidence` (W, K)."""
-        masses = outlook.table.masses[..., list(self.spender.roots), None]
+        masses = outlook.table.masses[..., self.one.roots, None]
         slopes = self._gradients(masses)[1] * self.scale[:, None]
-        states = np.array([outlook.spends[lane].state for lane in self.spender.uses.lanes])
-        self._add(states[..., None], slopes, evidence)
+        states = np.array([spend.state for spend in self.spender.spends])
+        mine = np.einsum("uks,us->uk", states, self.one.uses.to_uses(slopes)[..., 0])
+        self._add(mine, slopes, evidence)
 
-    def _add(self, nodes: Array, slopes: Array, total: Floats) -> None:
-        """Add to `total` (W, K) the masses per node (uses, K, 3, F) times their slopes (W, 3, R, F)."""
-        uses = self.spender.uses
-        np.add.at(total, uses.weak_points, np.einsum("uksf,usf->uk", nodes, self.spender.to_uses(slopes)).real)
+    def _add(self, nodes: Floats, slopes: Array, total: Floats) -> None:
+        """Add to `total` (W, K) what the lanes contribute per node (uses, K), and the absent ones by their slopes
+        (W, 3, R, F)."""
+        uses = self.one.uses
+        np.add.at(total, uses.weak_points, nodes)
         total += (uses.absent * slopes[:, 0].sum(axis=2).real).sum(axis=1)[:, None]
 
 

@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from riskapi.domain.costing import IMMEDIATE, REPAIRS, Basis, Transforms, distribution, make_transforms, unplanned
+from riskapi.domain.costing import (
+    IMMEDIATE,
+    REPAIRS,
+    Basis,
+    Transforms,
+    distribution,
+    distributions,
+    make_transforms,
+    unplanned,
+)
 from riskapi.domain.lattice import Lattice, beyond, make_lattice, quantile
 from riskapi.domain.timeline import Floats
 
@@ -58,13 +67,9 @@ def draw_curves(basis: Basis, budget: float, mean: float) -> Curves:
         score, transforms = _whole_term(basis, make_lattice(budget, budget, POINTS, max(2.0 / POINTS, FINEST)))
     coarse = Lattice(whole.lattice.span / COARSE_POINTS, COARSE_POINTS)
     rough = make_transforms(basis.prices, coarse, REPAIRS)
-    return Curves(
-        whole=whole,
-        score=score,
-        earlier=tuple(Curve(distribution(basis, rough, unplanned(h)), coarse) for h in range(basis.term)),
-        immediate=Curve(distribution(basis, rough, IMMEDIATE), coarse),
-        transforms=transforms,
-    )
+    kinds = [IMMEDIATE, *(unplanned(h) for h in range(basis.term))]
+    immediate, *earlier = (Curve(pmf, coarse) for pmf in distributions(basis, rough, kinds))
+    return Curves(whole, score, tuple(earlier), immediate, transforms)
 
 
 def _whole_term(basis: Basis, lattice: Lattice) -> tuple[Curve, Transforms]:
@@ -89,5 +94,5 @@ def after_work(basis: Basis, curves: Curves, work: Sequence[str]) -> Curve:
     renewed = [w for w, wp in enumerate(basis.outlook.lanes.weak_points) if wp.id in work]
     if not renewed:
         return curves.score
-    pmf = distribution(basis, curves.transforms, unplanned(basis.term), renewed)
+    pmf = distribution(basis, curves.transforms, unplanned(basis.term, renewed))
     return Curve(pmf, curves.score.lattice)

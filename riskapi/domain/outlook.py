@@ -37,6 +37,11 @@ class Spend:
     worth: Floats
 
     @cached_property
+    def mean_state(self) -> Floats:
+        """`state` averaged over the nodes, (3,)."""
+        return np.asarray(self.state.mean(axis=0))
+
+    @cached_property
     def mean_events(self) -> Floats:
         """`events` averaged over the nodes, (H, 4, F, N)."""
         return np.asarray(self.events.mean(axis=0))

@@ -78,7 +78,10 @@ def make_grid(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int) 
     """At least `cells` cells per lane, as many in all lanes; `future` are M + 1 edges from today on."""
     corners = [(lane.start, *_kinks(lane), lane.timeline.now) for lane in lanes]
     most = max([cells, *(len(row) - 1 for row in corners), *map(_lives, lanes)])
-    known = {row: cell_edges(np.array(row), most) for row in set(corners)}
+    known: dict[tuple[float, ...], Floats] = {}
+    for row, lane in zip(corners, lanes, strict=True):
+        if row not in known:
+            known[row] = cell_edges(np.array(row), lane.timeline.odometer(np.array(row)), most)
     edges = np.array([known[row] for row in corners]).reshape(len(lanes), most + 1)
     return Grid(lanes, edges, future, nodes)
 
@@ -113,15 +116,20 @@ def _kinks(lane: Lane) -> list[float]:
     return sorted(inner)
 
 
-def cell_edges(corners: Floats, cells: int) -> Floats:
-    """`cells` + 1 edges with every corner among them, the longest stretch always split next."""
-    lengths = np.diff(corners)
+def cell_edges(corners: Floats, odometer: Floats, cells: int) -> Floats:
+    """`cells` + 1 edges with every corner among them, the longest stretch always split next.
+
+    What counts as long is the sum of its shares of the time and of the distance: a car that has run most of its
+    distance in a year gets most of its cells there. `odometer` [km] is that at the corners.
+    """
+    steps, driven = np.diff(corners), np.diff(odometer)
+    lengths = steps / max(steps.sum(), 1e-9) + driven / max(driven.sum(), 1e-9)
     pieces = np.ones(lengths.size, dtype=int)
     for _ in range(cells - lengths.size):
         pieces[int(np.argmax(lengths / pieces))] += 1
     piece = np.repeat(np.arange(lengths.size), pieces)
     within = np.arange(piece.size) - np.repeat(np.cumsum(pieces) - pieces, pieces)
-    return np.append(corners[piece] + within * (lengths / pieces)[piece], corners[-1])
+    return np.append(corners[piece] + within * (steps / pieces)[piece], corners[-1])
 
 
 def edge_at(times: Floats, t: float) -> int:

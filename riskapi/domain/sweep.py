@@ -34,10 +34,13 @@ class Sweep:
 
     def evidence(self, masses: Array) -> Array:
         """Sum over all states of masses x likelihood, shape (B,); `masses` is (weak points, 3, B), real or complex."""
-        result: Array = masses[list(self.plan.lone)].sum(axis=1).prod(axis=0)
-        for steps in self.plan.components:
-            result = result * self.run(steps, np.ones(1), masses)
-        return result
+        lone: Array = masses[list(self.plan.lone)].sum(axis=1).prod(axis=0)
+        return lone * self.connected(masses)
+
+    def connected(self, masses: Array) -> Array:
+        """The part of `evidence` that hangs together with open symptoms; other weak points' masses are not read."""
+        parts = (self.run(steps, np.ones(1), masses) for steps in self.plan.components)
+        return reduce(np.multiply, parts, np.ones(1))
 
     def run(self, steps: Sequence[Step], t: Array, masses: Array) -> Array:
         """The array after these steps, from that before them; the last axis is B."""

@@ -51,7 +51,12 @@ class MatrixSweep:
 
     def evidence(self, masses: Array) -> Array:
         """Sum over all states of masses x likelihood, shape (B,); `masses` is (weak points, 3, B), real or complex."""
-        result: Array = masses[self._lone].sum(axis=1).prod(axis=0)
+        lone: Array = masses[self._lone].sum(axis=1).prod(axis=0)
+        return lone * self.connected(masses)
+
+    def connected(self, masses: Array) -> Array:
+        """The part of `evidence` that hangs together with open symptoms; other weak points' masses are not read."""
+        result: Array = np.ones(1)
         for component in self._components:
             t: Array = component.start
             for visit in component.visits:

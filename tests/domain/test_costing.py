@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
@@ -12,17 +10,16 @@ from riskapi.domain.costing import (
     PLANNED,
     RENEWALS,
     REPAIRS,
-    Spender,
     SpendKind,
     distribution,
+    distributions,
     make_transforms,
+    spender_of,
     unplanned,
-    uses_of,
 )
 from riskapi.domain.lattice import Lattice, beyond
 from riskapi.domain.means import chance_of_nothing, chance_of_nothing_now, horizon_means
-from riskapi.domain.outlook import mass_table
-from tests.domain.weighed import full, plain
+from tests.domain.weighed import full
 
 FULL = full()
 BASIS = FULL.basis
@@ -31,8 +28,8 @@ TRANSFORMS = make_transforms(BASIS.prices, LATTICE, (*REPAIRS, *RENEWALS))
 POINTS = np.arange(LATTICE.size) * LATTICE.step
 
 
-def pmf(spend: SpendKind, renewed: tuple[int, ...] = ()) -> np.ndarray:
-    return distribution(BASIS, TRANSFORMS, spend, renewed)
+def pmf(spend: SpendKind) -> np.ndarray:
+    return distribution(BASIS, TRANSFORMS, spend)
 
 
 SPENDS = {
@@ -70,39 +67,22 @@ def test_costs_grow_with_the_horizon() -> None:
 def test_putting_weak_points_right_lowers_the_cost() -> None:
     chain = [wp.id for wp in BASIS.outlook.lanes.weak_points].index("chain")
     for amount in (500.0, 1_500.0, 4_000.0):
-        before, after = (float(beyond(pmf(unplanned(2), r), LATTICE, amount)) for r in ((), (chain,)))
+        before, after = (float(beyond(pmf(unplanned(2, r)), LATTICE, amount)) for r in ((), (chain,)))
         assert after < before
 
 
-def test_at_frequency_zero_without_tilt_a_transform_is_the_mass() -> None:
-    """With all costs at zero the characteristic functions are one and the masses stay."""
-    flat = replace(TRANSFORMS, single={kind: np.ones_like(rows) for kind, rows in TRANSFORMS.single.items()})
-    roots = BASIS.posterior.groups[0].roots
-    spender = Spender(BASIS.outlook, flat, roots, 0)
-    masses = spender.by_root(spender.of(unplanned(2)))[..., 0].real
-    assert masses == pytest.approx(BASIS.outlook.table.masses[..., list(roots)], abs=1e-9)
+def test_several_spends_at_once_are_those_spends() -> None:
+    kinds = [IMMEDIATE, unplanned(0), unplanned(2), unplanned(2, [1])]
+    for kind, row in zip(kinds, distributions(BASIS, TRANSFORMS, kinds), strict=True):
+        assert row == pytest.approx(pmf(kind), abs=1e-12)
 
 
-def test_to_uses_is_the_transpose_of_by_root() -> None:
-    spender = Spender(BASIS.outlook, TRANSFORMS, BASIS.posterior.groups[0].roots, 0)
-    rng = np.random.default_rng(11)
-    rows = rng.random((spender.uses.lanes.size, 3, 4)) + 0j
-    slopes = rng.random(spender.by_root(rows).shape)
-    absent = spender.by_root(0.0 * rows)
-    assert ((spender.by_root(rows) - absent) * slopes).sum() == pytest.approx((rows * spender.to_uses(slopes)).sum())
-
-
-def test_nodes_average_to_the_masses() -> None:
-    spender = Spender(BASIS.outlook, TRANSFORMS, BASIS.posterior.groups[0].roots, 0)
-    assert spender.of_nodes().mean(axis=1) == pytest.approx(spender.of(unplanned(2)), abs=1e-12)
-
-
-def test_uses_mix_to_what_the_table_holds() -> None:
-    outlook = plain().basis.outlook
-    uses = uses_of(outlook, range(len(outlook.lanes.roots)))
-    total = np.zeros(mass_table(outlook).masses.shape)
-    total[:, 0] += uses.absent
-    for mix in uses.mixings:
-        states = np.array([outlook.spends[lane].state.mean(axis=0) for lane in uses.lanes[mix.use]])
-        total[mix.weak_point, :, mix.root] += mix.weight[:, None] * states
-    assert total == pytest.approx(outlook.table.masses)
+def test_the_sweep_of_all_weak_points_gives_the_same() -> None:
+    """The readable way: every weak point's masses and transforms through the whole sweep, nothing multiplied apart."""
+    total = np.zeros(LATTICE.frequencies, dtype=complex)
+    for one in BASIS.counting:
+        rows = spender_of(BASIS.outlook, TRANSFORMS, one.candidate, one.uses).rows([unplanned(2)])[:, 0]
+        masses = one.uses.by_root(rows) * one.group.observed.factors[..., None]
+        z = one.group.observed.sweep.evidence(masses.reshape(*masses.shape[:2], -1)).reshape(len(one.roots), -1)
+        total += one.group.observed.constant[0] * (BASIS.posterior.root_factor[one.roots] @ z)
+    assert LATTICE.pmf(total) == pytest.approx(pmf(unplanned(2)), abs=1e-10)  # rounding over the tilt of exp(-14)

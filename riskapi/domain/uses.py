@@ -1,0 +1,144 @@
+"""Which lanes are in use under the root combinations of one candidate engine, and how they mix into weak points.
+
+Weak points that no open symptom touches are called lone: the sweep only multiplies the sums over their states, so their
+states are summed, and roots under which they live the same life share one factor.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from riskapi.domain.lanes import LaneSet
+from riskapi.domain.sweep_levels import Array
+from riskapi.domain.timeline import Floats
+
+Indices = npt.NDArray[np.intp]
+
+
+@dataclass(frozen=True, slots=True)
+class Mixing:
+    """Uses with weights, each for another pair of weak point and position of the root combination; (n,) each."""
+
+    weak_point: Indices
+    root: Indices
+    use: Indices
+    weight: Floats
+
+
+@dataclass(frozen=True)
+class Uses:
+    """Distinct (lane, weak point) pairs in use under R root combinations, and how they mix into W weak points.
+
+    mixings: the first, second, .. lane of every mixture; absent (W, R): chance that the engine has no such part.
+    """
+
+    lanes: Indices
+    weak_points: Indices
+    mixings: tuple[Mixing, ...]
+    absent: Floats
+
+    def by_root(self, rows: Array) -> Array:
+        """Lanes mixed into weak points: (uses, 3, F) -> (W, 3, R, F); an absent weak point is sound and quiet."""
+        result = np.zeros((self.absent.shape[0], 3, self.absent.shape[1], rows.shape[-1]), dtype=rows.dtype)
+        for mix in self.mixings:
+            result[mix.weak_point, :, mix.root] += mix.weight[:, None, None] * rows[mix.use]
+        if self.absent.any():
+            result[:, 0] += self.absent[..., None]
+        return result
+
+    def to_uses(self, slopes: Array) -> Array:
+        """The transpose of `by_root` for what the lanes contribute: (W, 3, R, F) -> (uses, 3, F)."""
+        result = np.zeros((self.lanes.size, 3, slopes.shape[-1]), dtype=slopes.dtype)
+        for mix in self.mixings:
+            np.add.at(result, mix.use, mix.weight[:, None, None] * slopes[mix.weak_point, :, mix.root])
+        return result
+
+    def of(self, weak_points: Sequence[int]) -> Uses:
+        """Only these weak points (ascending); rows of `by_root` are then theirs in this order."""
+        position = np.full(self.absent.shape[0], -1)
+        position[list(weak_points)] = np.arange(len(weak_points))
+        mine = np.flatnonzero(position[self.weak_points] >= 0)
+        renumbered = np.full(self.lanes.size, -1)
+        renumbered[mine] = np.arange(mine.size)
+        kept = [(mix, position[mix.weak_point] >= 0) for mix in self.mixings]
+        mixings = tuple(
+            Mixing(position[mix.weak_point[k]], mix.root[k], renumbered[mix.use[k]], mix.weight[k])
+            for mix, k in kept
+            if k.any()
+        )
+        return Uses(self.lanes[mine], self.weak_points[mine], mixings, self.absent[list(weak_points)])
+
+    @cached_property
+    def lives(self) -> Lives:
+        """The distinct mixtures among the pairs of weak point and root combination."""
+        count, roots = self.absent.shape
+        rows: list[list[tuple[int, float]]] = [[] for _ in range(count * roots)]
+        for mix in self.mixings:
+            cells = (mix.weak_point * roots + mix.root).tolist()
+            for cell, use, weight in zip(cells, mix.use.tolist(), mix.weight.tolist(), strict=True):
+                rows[cell].append((use, weight))
+        known: dict[tuple[tuple[int, float], ...], int] = {}
+        index = np.array([known.setdefault(tuple(row), len(known)) for row in rows], dtype=np.intp)
+        return Lives(tuple(known), index.reshape(count, roots))
+
+
+@dataclass(frozen=True, slots=True)
+class Lives:
+    """Distinct mixtures of (use, weight), and which of them each weak point lives under each root, (W, R)."""
+
+    mixtures: tuple[tuple[tuple[int, float], ...], ...]
+    index: Indices
+
+    def product(self, rows: Array) -> Array:
+        """Product over the weak points of their mixtures, (uses, F) -> (R, F); what is missing to 1 is absent."""
+        mixed = self._mixed(rows)
+        result = np.ones((self.index.shape[1], rows.shape[1]), dtype=rows.dtype)
+        common = (self.index == self.index[:, :1]).all(axis=1)
+        if common.any():
+            result *= mixed[self.index[common, 0]].prod(axis=0)
+        if not common.all():
+            for r, column in enumerate(self.index[~common].T):
+                result[r] *= mixed[column].prod(axis=0)
+        return result
+
+    def _mixed(self, rows: Array) -> Array:
+        result = np.ones((len(self.mixtures), rows.shape[1]), dtype=rows.dtype)
+        whole = [(i, mixture[0][0]) for i, mixture in enumerate(self.mixtures) if _is_whole(mixture)]
+        if whole:
+            at, use = np.array(whole).T
+            result[at] = rows[use]
+        for i, mixture in enumerate(self.mixtures):
+            if not _is_whole(mixture):
+                result[i] = max(1.0 - sum(weight for _, weight in mixture), 0.0)
+                for use, weight in mixture:
+                    result[i] += weight * rows[use]
+        return result
+
+
+def _is_whole(mixture: Sequence[tuple[int, float]]) -> bool:
+    return len(mixture) == 1 and mixture[0][1] == 1.0
+
+
+def uses_of(lanes: LaneSet, roots: Sequence[int]) -> Uses:
+    """The lanes in use under these root combinations."""
+    known: dict[tuple[int, int], int] = {}
+    rows: dict[int, list[tuple[int, int, int, float]]] = {}
+    absent = np.ones((len(lanes.weak_points), len(roots)))
+    for k, r in enumerate(roots):
+        for w, mix in enumerate(lanes.mixes[r]):
+            for position, (lane, weight) in enumerate(mix.lanes):
+                use = known.setdefault((lane, w), len(known))
+                rows.setdefault(position, []).append((w, k, use, weight))
+                absent[w, k] -= weight
+    pairs = np.array(list(known), dtype=np.intp).reshape(-1, 2)
+    return Uses(pairs[:, 0], pairs[:, 1], tuple(map(_mixing, rows.values())), np.maximum(absent, 0.0))
+
+
+def _mixing(rows: Sequence[tuple[int, int, int, float]]) -> Mixing:
+    w, k, use, weight = zip(*rows, strict=True)
+    return Mixing(np.array(w), np.array(k), np.array(use), np.array(weight))
