@@ -8,7 +8,7 @@ import numpy as np
 
 from riskapi.domain.costing import Basis
 from riskapi.domain.knowledge import FAULTY
-from riskapi.domain.outlook import MassTable, Outlook
+from riskapi.domain.outlook import MassTable, failures_by
 from riskapi.domain.posterior import Posterior
 from riskapi.domain.timeline import Floats
 
@@ -79,20 +79,9 @@ def horizon_means(basis: Basis) -> list[float]:
     at_once = float((ratio * table.found * money.found[:, None]).sum())
     weight = ratio * money.service[:, None]
     return [
-        at_once + float((weight * _failures(basis.outlook, horizon)).sum())
+        at_once + float((weight * failures_by(basis.outlook, horizon)).sum())
         for horizon in range(len(basis.outlook.horizons))
     ]
-
-
-def _failures(outlook: Outlook, horizon: int) -> Floats:
-    """Expected number of failures in service up to a horizon, jointly with the state, (W, 3, R)."""
-    rows = [s.mean_events[horizon, :3].sum(axis=1) @ np.arange(s.events.shape[-1]) for s in outlook.spends]
-    numbers = np.zeros_like(outlook.table.masses)
-    for r, mixes in enumerate(outlook.lanes.mixes):
-        for w, mix in enumerate(mixes):
-            for lane, weight in mix.lanes:
-                numbers[w, :, r] += weight * rows[lane]
-    return numbers
 
 
 def chance_of_nothing(basis: Basis) -> float:

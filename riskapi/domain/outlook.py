@@ -13,13 +13,14 @@ from functools import cached_property
 import numpy as np
 
 from riskapi.domain.copies import all_copies_events, all_copies_worth, one_copy_events, together_planned, worst_state
-from riskapi.domain.future import Counts, counts, future_edges
-from riskapi.domain.lanes import LaneSet, Mix
+from riskapi.domain.future import counts, future_edges
+from riskapi.domain.lanes import LaneSet
 from riskapi.domain.lifetime import doubt_nodes
 from riskapi.domain.renewal import past
 from riskapi.domain.timeline import Floats
 
 TRIVIAL = 1e-13
+COUNTS = np.arange(512)
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,21 @@ class Outlook:
         """Masses and expected numbers of every weak point under every root combination."""
         return mass_table(self)
 
+    @cached_property
+    def mixing(self) -> Floats:
+        """Weight of every lane in every weak point under every root combination, (R, W, L)."""
+        weights = np.zeros((len(self.lanes.roots), len(self.lanes.weak_points), len(self.spends)))
+        for r, mixes in enumerate(self.lanes.mixes):
+            for w, mix in enumerate(mixes):
+                for lane, weight in mix.lanes:
+                    weights[r, w, lane] += weight
+        return weights
+
+    @cached_property
+    def absent(self) -> Floats:
+        """Chance that the engine has no such part, (R, W)."""
+        return np.asarray(np.maximum(1.0 - self.mixing.sum(axis=2), 0.0))
+
     @property
     def years(self) -> float:
         """The term [years]."""
@@ -82,23 +98,25 @@ def look_ahead(lanes: LaneSet, horizons: Sequence[float], rate: float, nodes: in
     before = past(lanes.lanes, doubt, edges)
     played = counts(lanes.lanes, before, doubt, edges, index, rate)
     copies = {lane: mix.copies for row in lanes.mixes for mix in row for lane, _ in mix.lanes}
-    spends = tuple(_spend(before.state[i], played, i, copies.get(i, 1)) for i in range(len(lanes.lanes)))
+    pmf, planned = _trimmed(played.pmf), _trimmed(played.planned)
+    per_lane = enumerate(zip(before.state, pmf, planned, played.worth, strict=True))
+    spends = tuple(_spend(state, n, due, worth, copies.get(i, 1)) for i, (state, n, due, worth) in per_lane)
     return Outlook(lanes, spends, tuple(horizons), doubt, rate)
 
 
-def _trim(counts: Floats) -> Floats:
-    """Leave out trailing counts with no mass to speak of."""
-    busy = np.flatnonzero(counts.reshape(-1, counts.shape[-1]).max(axis=0) > TRIVIAL)
-    return counts[..., : int(busy[-1]) + 1 if busy.size else 1]
+def _trimmed(counts: Floats) -> list[Floats]:
+    """Per lane its counts (L, .., N), without trailing ones that have no mass to speak of."""
+    busy = counts.max(axis=tuple(range(1, counts.ndim - 1))) > TRIVIAL
+    lengths = np.where(busy.any(axis=1), counts.shape[-1] - np.argmax(busy[:, ::-1], axis=1), 1)
+    return [row[..., :length] for row, length in zip(counts, lengths.tolist(), strict=True)]
 
 
-def _spend(state: Floats, played: Counts, lane: int, copies: int) -> Spend:
-    pmf, planned, worth = _trim(played.pmf[lane]), _trim(played.planned[lane]), played.worth[lane]
+def _spend(state: Floats, pmf: Floats, planned: Floats, worth: Floats, copies: int) -> Spend:
     if copies == 1:
         return Spend(state, one_copy_events(pmf), planned, worth)
     return Spend(
         worst_state(state, copies),
-        _trim(all_copies_events(pmf, copies)),
+        _trimmed(all_copies_events(pmf, copies)[None])[0],
         together_planned(state, planned, copies),
         all_copies_worth(state, worth, copies),
     )
@@ -121,42 +139,33 @@ class MassTable:
     quiet: Floats
 
 
-FIELDS = len(fields(MassTable))
-ABSENT = np.zeros((FIELDS, 3))  # a weak point that the engine does not have is sound and stays quiet
-ABSENT[[0, -1], 0] = 1.0
-
-
 def mass_table(outlook: Outlook) -> MassTable:
     """Node-averaged masses and expected numbers over the whole term."""
-    rows = np.array([_lane_row(spend) for spend in outlook.spends]).reshape(-1, FIELDS, 3)
-    lanes = outlook.lanes
-    table = np.empty((FIELDS, len(lanes.weak_points), 3, len(lanes.roots)))
-    for r, mixes in enumerate(lanes.mixes):
-        for w, mix in enumerate(mixes):
-            table[:, w, :, r] = _mixed(mix, rows)
-    return MassTable(*table)
+    rows = _lane_rows(outlook.spends, -1)
+    absent = np.zeros(rows.shape[1:])  # a weak point that the engine does not have is sound and stays quiet
+    absent[[0, -1], 0] = 1.0
+    table = _mixed(outlook, rows) + np.multiply.outer(outlook.absent, absent)
+    return MassTable(*table.transpose(2, 1, 3, 0))
 
 
-def _mixed(mix: Mix, rows: Floats) -> Floats:
-    absent = max(1.0 - sum(weight for _, weight in mix.lanes), 0.0)
-    return sum((weight * rows[lane] for lane, weight in mix.lanes), start=absent * ABSENT)
+def failures_by(outlook: Outlook, horizon: int) -> Floats:
+    """Expected number of failures in service up to a horizon, jointly with the state, (W, 3, R)."""
+    return np.asarray(_mixed(outlook, _lane_rows(outlook.spends, horizon)[:, 2]).transpose(1, 2, 0))
 
 
-def _lane_row(spend: Spend) -> Floats:
-    """(7, 3) in the order of MassTable, averaged over the nodes."""
-    events = spend.mean_events[-1, :3]  # (3, F, N)
-    found, failures = events.sum(axis=2), events.sum(axis=1)
-    planned = spend.planned[:, :3] @ np.arange(spend.planned.shape[2])
-    per_node = np.stack([spend.state, spend.worth[:, :3, 0], planned, spend.worth[:, :3, 1]])
-    state, present, planned, planned_present = per_node.mean(axis=1)
-    return np.array(
-        [
-            state,
-            found @ np.arange(found.shape[1]),
-            failures @ np.arange(failures.shape[1]),
-            present,
-            planned,
-            planned_present,
-            events[:, 0, 0],
-        ]
-    )
+def _mixed(outlook: Outlook, rows: Floats) -> Floats:
+    """Rows of the lanes (L, ..) mixed into weak points under root combinations, (R, W, ..)."""
+    return np.tensordot(outlook.mixing, rows, axes=1)
+
+
+def _lane_rows(spends: Sequence[Spend], horizon: int) -> Floats:
+    """(L, 7, 3) in the order of MassTable, averaged over the nodes; found, failures and quiet up to a horizon."""
+    rows = np.zeros((len(spends), len(fields(MassTable)), 3))
+    for i, spend in enumerate(spends):
+        events = spend.mean_events[horizon, :3]  # (3, F, N)
+        rows[i, 1] = events.sum(axis=2) @ COUNTS[: events.shape[1]]
+        rows[i, 2] = events.sum(axis=1) @ COUNTS[: events.shape[2]]
+        rows[i, 0], rows[i, 3:7:2] = spend.mean_state, spend.worth[:, :3].mean(axis=0).T
+        rows[i, 4] = spend.planned[:, :3].mean(axis=0) @ COUNTS[: spend.planned.shape[2]]
+        rows[i, 6] = events[:, 0, 0]
+    return rows
