@@ -23,6 +23,7 @@ from riskapi import __version__, service
 from riskapi.catalogue.difference import compare, in_words
 from riskapi.catalogue.fold import fold_single_readers
 from riskapi.catalogue.load import counts, load_pack, pack_as_written
+from riskapi.cli_keys import keys
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_against
 from riskapi.domain.case import Case
@@ -282,14 +283,18 @@ def way(old: float, new: float) -> str:
 @click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
 @click.option("--port", default=8000, show_default=True, type=click.IntRange(1, 65535), help="Port to listen on.")
 @click.option("--workers", default=2, show_default=True, type=click.IntRange(1, 64), help="Processes that answer.")
-def serve(host: str, port: int, workers: int) -> None:
+@click.option(
+    "--access", type=click.Choice(["alone", "keys"]), help="Whether this machine itself needs no key ('alone') or does."
+)
+def serve(host: str, port: int, workers: int, access: str | None) -> None:
     """Serve over HTTP; the description of the interface is at /v1/openapi.json.
 
-    Assessments are kept in an embedded database, or in the one that RISKAPI_DATABASE_URL names.
+    On the loopback address a single user needs no key; on any other address every request shows one (riskapi keys
+    create). Assessments are kept in an embedded database, or in the one that RISKAPI_DATABASE_URL names.
     """
     from riskapi.web.serve import run  # noqa: PLC0415 (no other command needs the web server)
 
-    run(host=host, port=port, workers=workers)
+    run(host=host, port=port, workers=workers, access=access)
 
 
 @main.command()
@@ -323,6 +328,9 @@ def samples() -> Path | Traversable:
     """The sample cases inside the installed package, else sample_requests/ beside it."""
     packed = files("riskapi") / "_sample_requests"
     return packed if packed.is_dir() else Path(__file__).resolve().parents[1] / "sample_requests"
+
+
+main.add_command(keys)
 
 
 # ---- faults ----------------------------------------------------------------------------------------------

@@ -7,7 +7,9 @@
     |  |  `- FindingsClash   findings that cannot be true together under the model
     |  `- KnowledgeError     a knowledge pack (places are file:line:column)
     |- TooComplex            an exact answer would need more memory than is allowed
-    `- NotFound              a thing asked for by id does not exist
+    |- NotFound              a thing asked for by id does not exist
+    |- NoKey                 nobody knows who asks: no key, or one that opens nothing
+    `- NotAllowed            it is known who asks, and this is not for them
 
 Errors carry places and facts, never an HTTP status: riskapi/web/problems.py alone maps them.
 """
@@ -73,3 +75,20 @@ class NotFound(RiskapiError):
         self.kind = kind
         self.identifier = identifier
         super().__init__(f"no {kind} has the id {identifier!r}")
+
+
+class NoKey(RiskapiError):
+    """It is not known who asks. `shown`: a key was shown, but it is unknown, revoked or has expired."""
+
+    def __init__(self, shown: bool) -> None:
+        self.shown = shown
+        super().__init__("the key opens nothing" if shown else "a key is needed")
+
+
+class NotAllowed(RiskapiError):
+    """The role of who asks does not allow it; `roles` are those that do."""
+
+    def __init__(self, role: str, roles: Iterable[str]) -> None:
+        self.role = role
+        self.roles: tuple[str, ...] = tuple(sorted(roles))
+        super().__init__(f"{role} may not do this; {', '.join(self.roles)} may")

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import uuid
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Engine, Insert, select, text
+from sqlalchemy import ColumnElement, Engine, Insert, select, text
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.orm import Session
 
 from riskapi.errors import NotFound
-from riskapi.storage.models import AssessmentRow, DocumentRow, KnowledgeRow
+from riskapi.storage.accounts import LOCAL
+from riskapi.storage.models import AssessmentRow, BelongingRow, DocumentRow, KnowledgeRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,16 +38,18 @@ class StoredAssessment:
     result_json: bytes = field(repr=False)
 
 
-def new_id() -> str:
-    """A random id (UUID version 4, RFC 9562) in 32 hexadecimal digits; nobody can guess another one from it."""
-    return uuid.uuid4().hex
-
-
 class Repository:
-    """All that is kept, behind one engine. Every method is one transaction."""
+    """All that one account keeps, behind one engine. Every method is one transaction.
 
-    def __init__(self, engine: Engine) -> None:
-        self.engine = engine
+    What belongs to another account does not exist here.
+    """
+
+    def __init__(self, engine: Engine, account_id: str = LOCAL) -> None:
+        self.engine, self.account_id = engine, account_id
+
+    def of(self, account_id: str) -> Repository:
+        """The same for another account."""
+        return Repository(self.engine, account_id)
 
     def add(self, assessment: StoredAssessment, knowledge: Knowledge, documents: Mapping[str, bytes]) -> None:
         """Keep an assessment, its knowledge pack (once per digest) and its documents by name: all or nothing."""
@@ -55,21 +57,24 @@ class Repository:
             session.execute(self._once(knowledge, assessment.created_at))
             session.add(AssessmentRow(**_values(assessment)))
             session.flush()
+            session.add(BelongingRow(assessment_id=assessment.id, account_id=self.account_id))
             session.add_all(_document_rows(assessment.id, documents.items()))
 
     def get(self, identifier: str) -> StoredAssessment:
         """Raises NotFound."""
+        wanted = select(AssessmentRow).join(BelongingRow).where(AssessmentRow.id == identifier, self._mine())
         with Session(self.engine) as session:
-            row = session.get(AssessmentRow, identifier)
+            row = session.scalar(wanted)
             if row is None:
                 raise NotFound("assessment", identifier)
             return StoredAssessment(**{name: getattr(row, name) for name in _COLUMNS})
 
     def document(self, identifier: str, name: str) -> bytes:
         """The bytes of one document of an assessment. Raises NotFound."""
-        wanted = select(DocumentRow.content).where(DocumentRow.assessment_id == identifier, DocumentRow.name == name)
+        named = DocumentRow.assessment_id == identifier, DocumentRow.name == name
+        joined = select(DocumentRow.content).join(BelongingRow, BelongingRow.assessment_id == DocumentRow.assessment_id)
         with Session(self.engine) as session:
-            content = session.scalar(wanted)
+            content = session.scalar(joined.where(*named, self._mine()))
         if content is None:
             self.get(identifier)
             raise NotFound(f"document of the assessment {identifier}", name)
@@ -87,6 +92,9 @@ class Repository:
         """Raises what the database driver raises when the database cannot be reached."""
         with self.engine.connect() as connection:
             connection.execute(text("SELECT 1"))
+
+    def _mine(self) -> ColumnElement[bool]:
+        return BelongingRow.account_id == self.account_id
 
     def _once(self, knowledge: Knowledge, at: datetime) -> Insert:
         values = {
