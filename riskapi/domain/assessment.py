@@ -164,10 +164,17 @@ class NextCheck:
 
 @dataclass(frozen=True, slots=True)
 class PriceLine:
-    """One line of how a price comes about; amounts are signed."""
+    """One line of how a price comes about; amounts are signed.
+
+    `part`: usual_price | needed_now | later | planned | shared_access | scrap | bad_run; `weak_point`: its id where
+    the line is about one; `chance`: that the repair is needed now, on lines of that part.
+    """
 
     label: str
     amount: float
+    part: str = ""
+    weak_point: str | None = None
+    chance: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

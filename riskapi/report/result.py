@@ -16,13 +16,14 @@ from riskapi.domain.assessment import (
     Coverage,
     Evidence,
     Identification,
+    PriceLine,
     Risk,
     Spread,
     StateChances,
     Uncounted,
     WeakPointResult,
 )
-from riskapi.report.format import instant
+from riskapi.report.format import adding_up, instant
 from riskapi.report.texts import say
 from riskapi.report.words import reason_sentence, weight_words
 
@@ -214,9 +215,7 @@ def _decision(assessment: Assessment) -> Json:
         "reason_weak_points": [reason for reason in decision.reasons if reason in named],
         "price_for_findings": _optional_money("decision.price_for_findings", decision.price_for_findings),
         "cautious_price": _optional_money("decision.cautious_price", decision.cautious_price),
-        "items": [
-            {"label": item.label, "amount": money("decision.items.amount", item.amount)} for item in decision.items
-        ],
+        "items": _price_lines(decision.items),
         "next_checks": [
             {
                 "check": item.check,
@@ -230,6 +229,21 @@ def _decision(assessment: Assessment) -> Json:
         ],
         "repair_plan": _repair_plan(assessment.risk),
     }
+
+
+def _price_lines(items: tuple[PriceLine, ...]) -> list[Json]:
+    """Rounded so that the lines add up to the rounded cautious price."""
+    exact = tuple(rounded("decision.items.amount", item.amount, 9) for item in items)
+    return [
+        {
+            "label": item.label,
+            "amount": amount,
+            "part": item.part,
+            "weak_point": item.weak_point,
+            "chance": None if item.chance is None else chance("decision.items.chance", item.chance),
+        }
+        for item, amount in zip(items, adding_up(exact, 2), strict=True)
+    ]
 
 
 def _repair_plan(risk: Risk) -> Json:

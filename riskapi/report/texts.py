@@ -93,6 +93,11 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "price_none": "No price is given: the usual price of such a car was not stated.",
     "price_not_computed": "What the findings do to the price was not computed.",
     "price_items": "How the price comes about",
+    "price_items_intro": (
+        "Each line says what one thing does to the price, on average over cars like this. Repairs needed now count by "
+        "how likely they are; later ones and planned work against the car as usually sold. The lines add up."
+    ),
+    "price_line_chance": "{label} ({count} of 100 cars like this)",
     "col_line": "From the usual price to this car",
     # ---- reasons
     "reason_cost": "{name}: worn or failed today in {today} of such cars, and {share} of the expected surprise cost.",

@@ -13,6 +13,8 @@ from riskapi.web.answer_fields import AnswerSchema, chance, count, flag, many, m
 
 ADVICE = ("do_not_drive", "repair_first", "look_closer", "price_it_in", "nothing_stands_out")
 
+PRICE_PARTS = ("usual_price", "needed_now", "later", "planned", "shared_access", "scrap", "bad_run")
+
 
 class KnowledgeUsedSchema(AnswerSchema):
     version = text("Version of the knowledge pack.")
@@ -140,6 +142,9 @@ class CostSchema(AnswerSchema):
 class PriceLineSchema(AnswerSchema):
     label = text("What the amount is for.")
     amount = money("Signed amount.")
+    part = text("Part of the price: " + ", ".join(PRICE_PARTS) + ".")
+    weak_point = text("The weak point it is about; null on other lines.", allow_none=True)
+    chance = chance("Chance that the repair is needed now; null on other lines.", allow_none=True)
 
 
 class NextCheckSchema(AnswerSchema):
@@ -166,7 +171,7 @@ class DecisionSchema(AnswerSchema):
     reason_weak_points = texts("Those of the reasons that are weak points.")
     price_for_findings = money("Price at which the findings are paid for; null without sound_value.", allow_none=True)
     cautious_price = money("The same for a cautious buyer; null without sound_value.", allow_none=True)
-    items = many(PriceLineSchema, "How the price comes about.")
+    items = many(PriceLineSchema, "From the value as usually sold to the cautious price; the amounts add up to it.")
     next_checks = many(NextCheckSchema, "What to look at next, best value first.")
     repair_plan = one(RepairPlanSchema, "What to put right at purchase.")
 
