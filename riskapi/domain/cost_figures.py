@@ -38,7 +38,7 @@ def cost_figures(
         planned=planned_spread(basis, means, services),
         immediate=spread_of(curves.immediate, at_once, at_once, chance_of_nothing_now(basis)),
         shared_access_saving=shared_access_saving(
-            basis.prices, len(weak_points), _likeliest(basis.posterior), states, level
+            basis.prices, len(weak_points), likeliest_candidate(basis.posterior), states, level
         ),
         by_year=year_costs(basis.outlook, curves, horizon_means(basis)),
         planned_items=(*services, *renewals),
@@ -46,7 +46,7 @@ def cost_figures(
     )
 
 
-def _likeliest(posterior: Posterior) -> int:
+def likeliest_candidate(posterior: Posterior) -> int:
     """Index of the likeliest candidate engine."""
     return int(np.argmax([posterior.root_chance[list(group.roots)].sum() for group in posterior.groups]))
 

@@ -50,12 +50,19 @@ def reference_basis(
     case: Case, pack: Pack, identity: EngineIdentity, revision_chances: Sequence[float], terms: Terms, nodes: int
 ) -> Basis:
     """The reference car as far as the basis of its cost."""
-    unseen = replace(case, history=(), findings=())
-    average = lane_set(unseen, pack, identity, terms.annual, terms.years, AVERAGE)
-    lanes = _reweighted(average, revision_chances)
+    lanes = reference_lanes(case, pack, identity, revision_chances, terms)
     outlook = look_ahead(lanes, (terms.years,), pack.defaults.discount_rate, nodes)
     posterior = infer(lanes, unseen_roots(lanes), (), outlook.table.masses)
     return Basis(outlook, posterior, price_table(pack, terms.level, lanes))
+
+
+def reference_lanes(
+    case: Case, pack: Pack, identity: EngineIdentity, revision_chances: Sequence[float], terms: Terms
+) -> LaneSet:
+    """The lanes of a car of average care of which nothing is recorded."""
+    unseen = replace(case, history=(), findings=())
+    average = lane_set(unseen, pack, identity, terms.annual, terms.years, AVERAGE)
+    return _reweighted(average, revision_chances)
 
 
 def cost_of(basis: Basis) -> ReferenceCost:

@@ -68,12 +68,17 @@ def _extrapolated(coarse: Floats, fine: Floats) -> Floats:
 
 def _on(grid: Grid) -> Past:
     """The masses on one grid."""
+    columns, alive, shares, masses = renewals_on(grid)
+    return today(grid, columns.fits, alive, shares, masses)
+
+
+def renewals_on(grid: Grid) -> tuple[PastFits, Alive, DueShares, Floats]:
+    """What was fitted when on one grid, how it lives, when it falls due, and the masses (L, K, J) of the renewals."""
     columns = past_fits(grid)
     fits, plain = columns.fits, survivals(grid, columns.fits)
     alive = with_looks(grid, fits, plain, without_looks(grid, fits, plain))
     shares = due_shares(grid, columns)
-    masses = _last_renewals(grid, columns, alive, shares)
-    return today(grid, fits, alive, shares, masses)
+    return columns, alive, shares, _last_renewals(grid, columns, alive, shares)
 
 
 def _last_renewals(grid: Grid, columns: PastFits, alive: Alive, shares: DueShares) -> Floats:
