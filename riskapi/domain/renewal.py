@@ -43,7 +43,11 @@ def past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int = CELL
 
 def _extrapolated_past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int) -> Past:
     grid = make_grid(lanes, nodes, future, cells)
-    coarse, fine = _on(grid), _on(grid.halved())
+    return extrapolated(today_on(grid), today_on(grid.halved()))
+
+
+def extrapolated(coarse: Past, fine: Past) -> Past:
+    """From a grid and its half, whose error falls with the square of the cell's length."""
     return Past(
         state=_extrapolated(coarse.state, fine.state),
         fails=_extrapolated(coarse.fails, fine.fails),
@@ -66,7 +70,7 @@ def _extrapolated(coarse: Floats, fine: Floats) -> Floats:
     return np.maximum((4.0 * fine - coarse) / 3.0, 0.0)
 
 
-def _on(grid: Grid) -> Past:
+def today_on(grid: Grid) -> Past:
     """The masses on one grid."""
     columns, alive, shares, masses = renewals_on(grid)
     return today(grid, columns.fits, alive, shares, masses)

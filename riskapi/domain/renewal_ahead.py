@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from riskapi.domain.lane import Lane
+from riskapi.domain.lane import Indices, Lane
 from riskapi.domain.planned_dates import planned_date
-from riskapi.domain.renewal import CELLS, past, renewals_on
+from riskapi.domain.renewal import CELLS, extrapolated, renewals_on, today_on
 from riskapi.domain.renewal_alive import survivals, without_looks
 from riskapi.domain.renewal_fits import PastFits, clock_points, due_shares
 from riskapi.domain.renewal_grid import Grid, make_grid
@@ -23,7 +23,7 @@ from riskapi.domain.timeline import Floats
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """One grid with its columns, and the masses (L, K, J) of the parts still in the car."""
+    """One grid of lanes without a past look: its columns, and the masses (L, K, J) of the parts still in the car."""
 
     grid: Grid
     columns: PastFits
@@ -32,39 +32,65 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class KnownPast:
-    """The past of some lanes as far as no plan of the buyer changes it: states of today, and both grids.
+    """The past of some lanes as far as no plan of the buyer changes it: states of today, and the two grids.
 
-    Lanes with a past look are weighed at all moments together; with one among them everything is computed anew.
+    A past look weighs a part at all moments together, so the lanes with one (at the positions `looked`) are computed
+    anew on the same `edges`.
     """
 
-    lanes: tuple[Lane, ...]
     state: Floats
-    grids: tuple[Known, Known] | None
-    nodes: Floats
+    grids: tuple[Grid, Grid]
+    plain: tuple[Known, Known] | None
+    unlooked: Indices
+    looked: Indices
 
 
 def known_past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int = CELLS) -> tuple[KnownPast, Past]:
-    """What `past` computes, and what of it can be kept."""
-    if any(lane.look is not None for lane in lanes):
-        found = past(lanes, nodes, future, cells)
-        return KnownPast(tuple(lanes), found.state, None, nodes), found
+    """What riskapi.domain.renewal.past computes, and what of it can be kept."""
+    looks = np.array([lane.look is not None for lane in lanes], dtype=bool)
+    unlooked, looked = np.flatnonzero(~looks), np.flatnonzero(looks)
     grid = make_grid(lanes, nodes, future, cells)
-    halves, pasts = zip(*(_known(each) for each in (grid, grid.halved())), strict=True)
-    found = Past(*(_extrapolated(*(getattr(one, name) for one in pasts)) for name in ("state", "fails", "planned")))
-    return KnownPast(tuple(lanes), found.state, (halves[0], halves[1]), nodes), found
+    grids = grid, grid.halved()
+    kept = [_known(_rows(each, unlooked)) for each in grids] if unlooked.size else []
+    plain = (kept[0][0], kept[1][0]) if kept else None
+    anew = [today_on(_rows(each, looked)) for each in grids] if looked.size else []
+    found = _together(
+        len(lanes), [(unlooked, _extrapolated([past for _, past in kept])), (looked, _extrapolated(anew))]
+    )
+    return KnownPast(found.state, grids, plain, unlooked, looked), found
 
 
-def with_future(known: KnownPast, lanes: Sequence[Lane], future: Floats, cells: int = CELLS) -> Past:
+def with_future(known: KnownPast, lanes: Sequence[Lane], future: Floats) -> Past:
     """The past of the same lanes under other plans; `lanes` differ from the known ones after today only."""
-    if known.grids is None:
-        return past(lanes, known.nodes, future, cells)
-    events = [_events(each, lanes, future) for each in known.grids]
-    fails, planned = (_extrapolated(*arrays) for arrays in zip(*events, strict=True))
-    return Past(known.state, fails, planned)
+    mine = [lanes[i] for i in known.unlooked]
+    state = known.state[known.unlooked]
+    kept = [Past(state, *_events(each, mine, future)) for each in known.plain or ()]
+    grids = (replace(grid, lanes=lanes, future=future) for grid in known.grids)
+    anew = [today_on(_rows(grid, known.looked)) for grid in grids] if known.looked.size else []
+    found = _together(len(lanes), [(known.unlooked, _extrapolated(kept)), (known.looked, _extrapolated(anew))])
+    return replace(found, state=known.state)
 
 
-def _extrapolated(coarse: Floats, fine: Floats) -> Floats:
-    return np.maximum((4.0 * fine - coarse) / 3.0, 0.0)
+def _rows(grid: Grid, index: Indices) -> Grid:
+    """The lanes at these positions, on their edges."""
+    return Grid([grid.lanes[i] for i in index], grid.edges[index], grid.future, grid.nodes)
+
+
+def _extrapolated(pasts: Sequence[Past]) -> Past | None:
+    """By h**2 extrapolation from the two grids; None from none."""
+    return extrapolated(*pasts) if pasts else None
+
+
+def _together(count: int, parts: Sequence[tuple[Indices, Past | None]]) -> Past:
+    """Masses of all lanes from those of some at their positions."""
+    found = [(index, past) for index, past in parts if past is not None]
+    arrays = []
+    for name in ("state", "fails", "planned"):
+        result = np.zeros((count, *getattr(found[0][1], name).shape[1:]))
+        for index, past in found:
+            result[index] = getattr(past, name)
+        arrays.append(result)
+    return Past(*arrays)
 
 
 def _known(grid: Grid) -> tuple[Known, Past]:

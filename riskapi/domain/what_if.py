@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from riskapi.domain.account import coverage_of, weak_point_results
+from riskapi.domain.account import by_cost, coverage_of, weak_point_results
 from riskapi.domain.advice import advise, work_now
-from riskapi.domain.assessment import Coverage, Risk, Spread, YearCost
+from riskapi.domain.assessment import Coverage, Risk, Spread, WeakPointResult, YearCost
 from riskapi.domain.case import Case
 from riskapi.domain.cost_figures import likeliest_candidate, spread_of, year_costs
 from riskapi.domain.costing import Basis, PriceTable
@@ -137,6 +137,12 @@ class Base:
         return Car(outlook, infer(lanes, unseen_roots(lanes), (), outlook.table.masses), known)
 
     @cached_property
+    def results(self) -> tuple[WeakPointResult, ...]:
+        """The weak points as they stand."""
+        basis = Basis(self.car.outlook, self.car.posterior, self.prices)
+        return weak_point_results(basis, expected(basis), self.readings)
+
+    @cached_property
     def prices(self) -> PriceTable:
         """Costs of single repairs at the prices of the case."""
         return price_table(self.pack, self.terms.level, self.car.outlook.lanes)
@@ -195,10 +201,24 @@ def what_if(base: Base, changes: Changes) -> Figures:
 
 def _advice(base: Base, basis: Basis, means: Means, terms: Terms, score: float) -> tuple[str, tuple[str, ...]]:
     """By the rules of riskapi.domain.advice, which read nothing of the risk but score, budget and work."""
-    results = weak_point_results(basis, means, base.readings)
+    results = _results(base, basis, means)
     work = work_now(results)
     risk = Risk(score, (score, score), 0.0, terms.budget, terms.budget_origin, score, work, ())
     return advise(results, risk, base.coverage)
+
+
+def _results(base: Base, basis: Basis, means: Means) -> tuple[WeakPointResult, ...]:
+    """The weak points with their new costs, in their new order; what the findings say of them stays."""
+    place = {wp.id: w for w, wp in enumerate(basis.outlook.lanes.weak_points)}
+    fresh = (
+        replace(
+            result,
+            expected_cost=float(means.unplanned[place[result.id]]),
+            expected_immediate_cost=float(means.immediate[place[result.id]]),
+        )
+        for result in base.results
+    )
+    return tuple(sorted(fresh, key=by_cost))
 
 
 def _planned(base: Base, basis: Basis, means: Means, terms: Terms) -> float:
@@ -221,13 +241,13 @@ def _prices(
         terms.level,
     )
     scrap = base.pack.defaults.scrap_value
-    return prices_of(case.market.sound_value, scrap, means, spread, _reference(base, terms), saving)
+    return prices_of(case.market.sound_value, scrap, means, spread, _reference(base, terms, basis.prices), saving)
 
 
-def _reference(base: Base, terms: Terms) -> ReferenceCost:
-    """Expected cost of the car as usually sold under these plans and prices."""
+def _reference(base: Base, terms: Terms, prices: PriceTable) -> ReferenceCost:
+    """Expected cost of the car as usually sold under these plans; its weak points and candidate engines are the same."""
     car = base.reference
     outlook = car.under(terms, (terms.years,))
     if outlook is None:  # not reached: what makes it None has sent `what_if` to another base before
         outlook = car.outlook
-    return cost_of(Basis(outlook, car.posterior, price_table(base.pack, terms.level, outlook.lanes)))
+    return cost_of(Basis(outlook, car.posterior, prices))
