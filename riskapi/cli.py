@@ -30,6 +30,7 @@ from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
 from riskapi.errors import CaseError, InputError, KnowledgeError, NotFound, RiskapiError
 from riskapi.intake import BYTES_LIMIT, read_case
+from riskapi.intake.what_if import changes_from_json, written_changes
 from riskapi.report.audit import audit_files, json_bytes
 from riskapi.report.browsing import against_text, revision_text
 from riskapi.report.content import build_report
@@ -39,6 +40,7 @@ from riskapi.report.listing import families_text, family_text
 from riskapi.report.pdf import render_pdf
 from riskapi.report.plain import plain_text
 from riskapi.report.result import result_to_json
+from riskapi.report.what_if import both_json, what_if_text
 
 DEMO_CASE = "noisy_early.json"
 DEMO_SECTIONS = ("advice", "price", "reasons", "next", "weak_points", "known")
@@ -102,7 +104,7 @@ def assess(case: Path, json_file: Path | None, pdf_file: Path | None, audit_fold
     riskapi assess case.json --json result.json --pdf report.pdf --audit audit/
     riskapi assess - --json - < case.json
     """
-    done = _assess(_read(case), load_pack(), str(case))
+    done = _assess(_read(case), load_pack(), _name(case))
     result = json_bytes(done.result())
     contents: dict[Path, bytes] = {}
     if json_file is not None and str(json_file) != STDIO:
@@ -151,14 +153,26 @@ class Done:
 
 
 def _assess(data: bytes, pack: Pack, name: str) -> Done:
+    case = _case(data, pack, name)
     try:
-        case = read_case(data, pack)
         assessment = service.assess(case, pack)
     except CaseError as error:
-        error.add_note("standard input" if name == STDIO else name)
+        error.add_note(name)
         raise
     identifier = hashlib.sha256(data + pack.digest.encode() + __version__.encode()).hexdigest()[:16]
     return Done(assessment, case, pack, identifier)
+
+
+def _case(data: bytes, pack: Pack, name: str) -> Case:
+    try:
+        return read_case(data, pack)
+    except CaseError as error:
+        error.add_note(name)
+        raise
+
+
+def _name(path: Path) -> str:
+    return "standard input" if str(path) == STDIO else str(path)
 
 
 def _read(path: Path) -> bytes:
@@ -167,6 +181,32 @@ def _read(path: Path) -> bytes:
         return sys.stdin.buffer.read(BYTES_LIMIT + 1)
     with path.open("rb") as file:
         return file.read(BYTES_LIMIT + 1)
+
+
+@main.command("what-if")
+@click.argument("case", type=_FILE)
+@click.option("--set", "settings", multiple=True, metavar="NAME=QUANTITY", help="What is different; may be repeated.")
+@click.option("--json", "as_json", is_flag=True, help="Write JSON instead of a table.")
+def what_if(case: Path, settings: tuple[str, ...], as_json: bool) -> None:
+    """Other plans, prices or budget for the car in the file CASE, beside the figures as the case stands.
+
+    NAME is ownership.years, .annual_distance or .repair_budget, or market.labour_rate, .parts_index, .tax,
+    .asking_price or .sound_value; a QUANTITY is a number with its unit.
+
+    \b
+    riskapi what-if case.json --set ownership.years="5 years" --set market.labour_rate="120 EUR/h"
+    """
+    pack, wanted = load_pack(), written_changes(settings)
+    asked = _case(_read(case), pack, _name(case))
+    base, changes = service.base_of(asked, pack), changes_from_json(wanted, asked, pack)
+    figures, currency = (
+        (service.what_if(base, service.Changes()), service.what_if(base, changes)),
+        base.terms.level.currency,
+    )
+    if as_json:
+        sys.stdout.buffer.write(json_bytes(both_json(*figures, currency)))
+    else:
+        click.echo(what_if_text(*figures, currency), nl=False)
 
 
 # ---- browsing --------------------------------------------------------------------------------------------

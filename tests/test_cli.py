@@ -326,3 +326,20 @@ def test_it_runs_as_a_module() -> None:
     command = [sys.executable, "-m", "riskapi", "--version"]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
     assert done.stdout == f"riskapi, version {riskapi.__version__}\n"
+
+
+def test_what_if_shows_both_columns() -> None:
+    done = run("what-if", str(SAMPLE), "--set", "ownership.years=5 years", "--set", "market.tax=0 %")
+    assert done.exit_code == 0, done.output
+    assert done.stdout.splitlines()[1].split() == ["Ownership", "4", "years", "5", "years"]
+
+
+def test_what_if_as_json() -> None:
+    done = run("what-if", str(SAMPLE), "--set", "ownership.repair_budget=1 EUR", "--json")
+    told = json.loads(done.stdout)
+    assert told["what_if"]["score"] > told["as_it_stands"]["score"]
+
+
+def test_what_if_names_every_fault() -> None:
+    done = run("what-if", str(SAMPLE), "--set", "owner.age=50 years", "--set", "market.tax=many")
+    refused(done, '"owner.age" cannot be set', "not a number with a unit")

@@ -245,7 +245,7 @@ def _prices(
 
 
 def _reference(base: Base, terms: Terms, prices: PriceTable) -> ReferenceCost:
-    """Expected cost of the car as usually sold under these plans; its weak points and candidate engines are the same."""
+    """Expected cost of the car as usually sold under these plans; it has the same weak points and candidate engines."""
     car = base.reference
     outlook = car.under(terms, (terms.years,))
     if outlook is None:  # not reached: what makes it None has sent `what_if` to another base before

@@ -22,6 +22,7 @@ from riskapi.errors import (
     NoKey,
     NotAllowed,
     NotFound,
+    Outdated,
     RiskapiError,
     TooComplex,
     Unreadable,
@@ -36,6 +37,7 @@ TYPES = {
     "too-complex": "The exact answer needs more memory than is allowed; stating more of the case helps.",
     "no-key": "It is not known who asks.",
     "not-allowed": "The role of this key does not allow it.",
+    "knowledge-changed": "This was made with another knowledge pack than the one in use now.",
     "query-at-fault": "A parameter of the query is at fault.",
 }
 _ENGINE = "/vehicle/engine/traits"
@@ -58,6 +60,8 @@ def of_riskapi(error: RiskapiError) -> Response:
     if isinstance(error, TooComplex):
         faults = [{"pointer": _ENGINE, "message": cause, "mend": "State it."} for cause in error.causes]
         return problem(422, "too-complex", detail=str(error), faults=faults)
+    if isinstance(error, Outdated):
+        return problem(409, "knowledge-changed", detail=f"Send the case of this {error.kind} again, then ask.")
     if isinstance(error, NotFound):
         return problem(404, detail=f"There is no {error.kind} with this id.")
     if isinstance(error, NotAllowed):

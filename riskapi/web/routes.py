@@ -57,13 +57,16 @@ class Routes:
         headers: Any = None,
         sample: Any = None,
         roles: Roles = EVERY_ROLE,
+        status: int = 201,
+        errors: tuple[int, ...] = (),
     ) -> Callable[[View], View]:
-        """A POST route for these roles that reads one case and creates something (201)."""
+        """A POST route for these roles that reads a document and creates something (201), or only answers (200)."""
         request_body = {"required": True, "content": {"application/json": {"schema": body, "example": sample}}}
 
         def declare(view: View) -> View:
-            view = self.blueprint.response(201, answer, headers=headers)(view)
-            return self._route(rule, self._problems(view, CASE_ERRORS), "POST", roles, {"requestBody": request_body})
+            view = self.blueprint.response(status, answer, headers=headers)(view)
+            described = self._problems(view, (*CASE_ERRORS, *errors))
+            return self._route(rule, described, "POST", roles, {"requestBody": request_body})
 
         return declare
 
