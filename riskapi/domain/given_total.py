@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from riskapi.domain.costing import REPAIRS, Basis, Spender, Transforms, make_transforms, unplanned
+from riskapi.domain.costing import REPAIRS, Basis, Counting, Transforms, make_transforms, spender_of, unplanned
 from riskapi.domain.jobs import Severity
 from riskapi.domain.lattice import Complex, Lattice, compound, discretise, transform
 from riskapi.domain.posterior import Group
@@ -35,15 +35,14 @@ def means_at(basis: Basis, lattice: Lattice, point: int) -> Floats:
     slopes = _single_slopes(basis, transforms)
     wave = _at(point, lattice)
     chance, shares = 0.0, np.zeros(count)
-    for candidate, group, roots, uses in basis.counting:
-        scale = group.observed.constant[0] * basis.posterior.root_factor[roots]
-        spender = Spender(basis.outlook, transforms, roots, candidate, uses)
-        z, others = _gradients(group, spender.by_root(spender.of(unplanned(basis.term))))
+    for one in basis.counting:
+        uses, scale = one.uses, one.group.observed.constant[0] * basis.posterior.root_factor[one.roots]
+        rows = spender_of(basis.outlook, transforms, one.candidate, uses).rows([unplanned(basis.term)])[:, 0]
+        z, others = _gradients(one.group, uses.by_root(rows))
         weights = scale[:, None] * wave
         chance += float((weights * z).sum().real)
-        weighted = spender.to_uses(others * weights)
-        own = np.einsum("usf,usf->u", _weighted_spend(basis, transforms, slopes, spender, candidate), weighted).real
-        np.add.at(shares, uses.weak_points, own)
+        own = np.einsum("usf,usf->u", _weighted_spend(basis, transforms, slopes, one), uses.to_uses(others * weights))
+        np.add.at(shares, uses.weak_points, own.real)
     return np.maximum(shares / chance, 0.0) if chance > 0.0 else np.zeros(count)
 
 
@@ -81,11 +80,10 @@ def _gradients(group: Group, masses: Complex) -> tuple[Complex, Complex]:
     return np.asarray(z), np.asarray(slopes.reshape(masses.shape) * factors)
 
 
-def _weighted_spend(basis: Basis, transforms: Transforms, slopes: Complex, spender: Spender, candidate: int) -> Complex:
+def _weighted_spend(basis: Basis, transforms: Transforms, slopes: Complex, one: Counting) -> Complex:
     """(uses, 3, F): masses of the states times the transform of their spend weighted with the spend itself."""
-    uses = spender.uses
-    service, found = (transforms.row[kind][uses.weak_points, candidate] for kind in REPAIRS)
-    single = transforms.single["service"]
+    uses, single = one.uses, transforms.single
+    service, found = (transforms.row[kind][uses.weak_points, one.candidate] for kind in REPAIRS)
     counts = _stacked([basis.outlook.spends[lane].mean_events[basis.term, :3] for lane in uses.lanes])
     copies, failures = np.arange(counts.shape[2]), np.arange(counts.shape[3])
     one_failure = (counts * failures)[..., 1:]

@@ -34,11 +34,17 @@ DATED_CELLS = 3  # times as many where parts are renewed on planned dates: every
 
 def past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int = CELLS) -> Past:
     """Masses by h**2 extrapolation of `cells` and 2 * cells; `nodes` (K,), `future` M + 1 edges from today [years]."""
+    found = [
+        (mine, _extrapolated_past([lanes[i] for i in mine], nodes, future, n)) for mine, n in grouped(lanes, cells)
+    ]
+    return found[0][1] if len(found) == 1 else together(found, len(lanes))
+
+
+def grouped(lanes: Sequence[Lane], cells: int) -> list[tuple[list[int], int]]:
+    """Positions of the lanes that share a grid, with its cells."""
     dated = np.array([any(part.planned for part in lane.parts) for lane in lanes], dtype=bool)
     groups = ((np.flatnonzero(~dated).tolist(), cells), (np.flatnonzero(dated).tolist(), DATED_CELLS * cells))
-    busy = [(mine, count) for mine, count in groups if mine]
-    found = [(mine, _extrapolated_past([lanes[i] for i in mine], nodes, future, count)) for mine, count in busy]
-    return found[0][1] if len(found) == 1 else _together(found, len(lanes))
+    return [(mine, count) for mine, count in groups if mine]
 
 
 def _extrapolated_past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int) -> Past:
@@ -55,7 +61,7 @@ def extrapolated(coarse: Past, fine: Past) -> Past:
     )
 
 
-def _together(found: Sequence[tuple[list[int], Past]], count: int) -> Past:
+def together(found: Sequence[tuple[list[int], Past]], count: int) -> Past:
     """The lanes in their own order again."""
     fields = []
     for name in ("state", "fails", "planned"):

@@ -13,7 +13,7 @@ import numpy as np
 
 from riskapi.domain.lane import Indices, Lane
 from riskapi.domain.planned_dates import planned_date
-from riskapi.domain.renewal import CELLS, extrapolated, renewals_on, today_on
+from riskapi.domain.renewal import CELLS, extrapolated, grouped, renewals_on, today_on, together
 from riskapi.domain.renewal_alive import survivals, without_looks
 from riskapi.domain.renewal_fits import PastFits, clock_points, due_shares
 from riskapi.domain.renewal_grid import Grid, make_grid
@@ -31,66 +31,67 @@ class Known:
 
 
 @dataclass(frozen=True, slots=True)
-class KnownPast:
-    """The past of some lanes as far as no plan of the buyer changes it: states of today, and the two grids.
+class KnownGroup:
+    """Lanes (positions `mine`) on one grid and its half: what is `kept` of them; None where a past look weighs a part
+    at all moments together, so that they are computed anew on the same grids."""
 
-    A past look weighs a part at all moments together, so the lanes with one (at the positions `looked`) are computed
-    anew on the same `edges`.
-    """
+    mine: list[int]
+    grids: tuple[Grid, Grid]
+    kept: tuple[Known, Known] | None
+
+    def under(self, lanes: Sequence[Lane], future: Floats, state: Floats) -> Past:
+        """Their past under other plans; `state` is that of these lanes."""
+        if self.kept is not None:
+            coarse, fine = (Past(state, *_events(each, lanes, future)) for each in self.kept)
+        else:
+            coarse, fine = (today_on(replace(grid, lanes=lanes, future=future)) for grid in self.grids)
+        return extrapolated(coarse, fine)
+
+
+@dataclass(frozen=True, slots=True)
+class KnownPast:
+    """The past of some lanes as far as no plan of the buyer changes it, with their states today."""
 
     state: Floats
-    grids: tuple[Grid, Grid]
-    plain: tuple[Known, Known] | None
-    unlooked: Indices
-    looked: Indices
+    groups: tuple[KnownGroup, ...]
 
 
 def known_past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int = CELLS) -> tuple[KnownPast, Past]:
     """What riskapi.domain.renewal.past computes, and what of it can be kept."""
-    looks = np.array([lane.look is not None for lane in lanes], dtype=bool)
-    unlooked, looked = np.flatnonzero(~looks), np.flatnonzero(looks)
-    grid = make_grid(lanes, nodes, future, cells)
+    groups: list[KnownGroup] = []
+    pasts: list[tuple[list[int], Past]] = []
+    for mine, count in grouped(lanes, cells):
+        grid = make_grid([lanes[i] for i in mine], nodes, future, count)
+        looks = np.array([lanes[i].look is not None for i in mine])
+        for rows, looked in ((np.flatnonzero(~looks), False), (np.flatnonzero(looks), True)):
+            if rows.size:
+                group, found = _group([mine[i] for i in rows], _rows(grid, rows), looked)
+                groups.append(group)
+                pasts.append((group.mine, found))
+    everything = together(pasts, len(lanes))
+    return KnownPast(everything.state, tuple(groups)), everything
+
+
+def _group(mine: list[int], grid: Grid, looked: bool) -> tuple[KnownGroup, Past]:
     grids = grid, grid.halved()
-    kept = [_known(_rows(each, unlooked)) for each in grids] if unlooked.size else []
-    plain = (kept[0][0], kept[1][0]) if kept else None
-    anew = [today_on(_rows(each, looked)) for each in grids] if looked.size else []
-    found = _together(
-        len(lanes), [(unlooked, _extrapolated([past for _, past in kept])), (looked, _extrapolated(anew))]
-    )
-    return KnownPast(found.state, grids, plain, unlooked, looked), found
+    if looked:
+        return KnownGroup(mine, grids, None), extrapolated(*(today_on(each) for each in grids))
+    (coarse, first), (fine, second) = (_known(each) for each in grids)
+    return KnownGroup(mine, grids, (coarse, fine)), extrapolated(first, second)
 
 
 def with_future(known: KnownPast, lanes: Sequence[Lane], future: Floats) -> Past:
     """The past of the same lanes under other plans; `lanes` differ from the known ones after today only."""
-    mine = [lanes[i] for i in known.unlooked]
-    state = known.state[known.unlooked]
-    kept = [Past(state, *_events(each, mine, future)) for each in known.plain or ()]
-    grids = (replace(grid, lanes=lanes, future=future) for grid in known.grids)
-    anew = [today_on(_rows(grid, known.looked)) for grid in grids] if known.looked.size else []
-    found = _together(len(lanes), [(known.unlooked, _extrapolated(kept)), (known.looked, _extrapolated(anew))])
-    return replace(found, state=known.state)
+    found = [
+        (group.mine, group.under([lanes[i] for i in group.mine], future, known.state[group.mine]))
+        for group in known.groups
+    ]
+    return replace(together(found, len(lanes)), state=known.state)
 
 
 def _rows(grid: Grid, index: Indices) -> Grid:
     """The lanes at these positions, on their edges."""
     return Grid([grid.lanes[i] for i in index], grid.edges[index], grid.future, grid.nodes)
-
-
-def _extrapolated(pasts: Sequence[Past]) -> Past | None:
-    """By h**2 extrapolation from the two grids; None from none."""
-    return extrapolated(*pasts) if pasts else None
-
-
-def _together(count: int, parts: Sequence[tuple[Indices, Past | None]]) -> Past:
-    """Masses of all lanes from those of some at their positions."""
-    found = [(index, past) for index, past in parts if past is not None]
-    arrays = []
-    for name in ("state", "fails", "planned"):
-        result = np.zeros((count, *getattr(found[0][1], name).shape[1:]))
-        for index, past in found:
-            result[index] = getattr(past, name)
-        arrays.append(result)
-    return Past(*arrays)
 
 
 def _known(grid: Grid) -> tuple[Known, Past]:

@@ -61,7 +61,7 @@ def test_a_lane_with_a_past_look_among_others() -> None:
         edges = future_edges(10.0, 3.0)
         known, first = known_past(some, NODES, edges)
         whole, again = past(some, NODES, edges), with_future(known, some, edges)
-        assert list(known.unlooked) == kept
+        assert [i for group in known.groups if group.kept for i in group.mine] == kept
         for name in ("state", "fails", "planned"):
             assert getattr(first, name) == pytest.approx(getattr(whole, name), rel=1e-12)
             assert getattr(again, name) == pytest.approx(getattr(whole, name), rel=1e-12)
