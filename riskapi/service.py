@@ -7,6 +7,7 @@ from riskapi.domain.advice import work_now
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.assumptions import assumptions_of
 from riskapi.domain.case import Case
+from riskapi.domain.contract import contract_figures
 from riskapi.domain.cost_figures import cost_figures
 from riskapi.domain.costing import Basis
 from riskapi.domain.curves import draw_curves
@@ -71,4 +72,5 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         cautions=all_cautions(pack, weak_points, readings),
         network=network_of(lanes, outlook.table, groups, readings.counted),
         inputs=inputs_of(basis, terms),
+        contract=contract_figures(case.market.contract, pack, basis, terms, curves.score.lattice),
     )

@@ -249,6 +249,43 @@ class Inputs:
 
 
 @dataclass(frozen=True, slots=True)
+class Bounds:
+    """A chance known exactly (low = high) or to lie between two values."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class ContractFigures:
+    """Figures for the years in which both the contract and the ownership run; money, chances 0..1.
+
+    covered: ids of weak points of this engine; covered_repairs: expected number of repairs that are a claim;
+    expected_repairs: of all surprise repairs; exceeds_without: that these exceed the repair budget; exceeds_with: that
+    what is left of them to the owner does; exceeds_with_price: that and the price of the contract together.
+    """
+
+    price: float
+    years: float
+    covered: tuple[str, ...]
+    existing_faults: bool
+    excess: float
+    limit_per_claim: float | None
+    limit_total: float | None
+    covered_repairs: float
+    expected_payout: float
+    expected_repairs: float
+    exceeds_without: float
+    exceeds_with: Bounds
+    exceeds_with_price: Bounds
+
+    @property
+    def expected_left(self) -> float:
+        """What is left of the repairs to the owner, on average."""
+        return self.expected_repairs - self.expected_payout
+
+
+@dataclass(frozen=True, slots=True)
 class Assessment:
     """The whole answer, except for id and time of creation, which storage adds."""
 
@@ -270,3 +307,4 @@ class Assessment:
     cautions: tuple[str, ...]
     network: Network  # what --audit exports
     inputs: Inputs | None = None  # everything resolved, for --audit
+    contract: ContractFigures | None = None  # where a repair contract is offered

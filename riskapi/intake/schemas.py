@@ -40,9 +40,9 @@ def _odometer(description: str, **kwargs: Any) -> q.Quantity:
     return q.Quantity(q.DistanceSchema, "km", high=ODOMETER_LIMIT, metadata=told(description), **kwargs)
 
 
-def money_field(description: str, low: float = 0.0) -> q.Amount:
+def money_field(description: str, low: float = 0.0, **kwargs: Any) -> q.Amount:
     """An amount of money."""
-    return q.Amount(q.MoneySchema, low=low, high=MONEY_LIMIT, metadata=told(description))
+    return q.Amount(q.MoneySchema, low=low, high=MONEY_LIMIT, metadata=told(description), **kwargs)
 
 
 class EngineSchema(RequestSchema):
@@ -258,6 +258,28 @@ class OwnershipSchema(RequestSchema):
     repair_budget = money_field("What unplanned engine repairs may cost over that time.", low=1)
 
 
+class ContractSchema(RequestSchema):
+    """A repair contract as offered: what it costs and what it pays. Nothing is assumed to be covered."""
+
+    price = money_field("What the contract costs.", required=True)
+    weak_points = Many(
+        Text(limit=_WORD_LIMIT), limit=200, load_default=list, metadata=told("Weak points covered.", ["coolant_pump"])
+    )
+    systems = Many(
+        Text(limit=_WORD_LIMIT), limit=50, load_default=list, metadata=told("Whole systems covered.", ["Cooling"])
+    )
+    excess = money_field("What the owner pays of every claim.")
+    limit_per_claim = money_field("The most that is paid for one claim.")
+    limit_total = money_field("The most that is paid for all claims together.")
+    years = q.Quantity(q.YearsSchema, "years", low=0.05, high=15, metadata=told("How long it runs."))
+    distance = q.Quantity(
+        q.DistanceSchema, "km", low=100, high=ODOMETER_LIMIT, metadata=told("After what distance it ends.")
+    )
+    existing_faults = Flag(
+        load_default=False, metadata=told("Whether it pays for what is faulty already at the purchase.", False)
+    )
+
+
 class MarketSchema(RequestSchema):
     """Prices where the car will be kept; what is left out is the knowledge pack's default."""
 
@@ -273,6 +295,7 @@ class MarketSchema(RequestSchema):
     tax = q.Quantity(q.ShareSchema, "1", high=1, metadata=told("Tax on labour and parts."))
     asking_price = money_field("What the seller asks.")
     sound_value = money_field("Market price of the same car as usually sold: average care, not inspected.")
+    contract = Group(ContractSchema, metadata=told("A repair contract that is offered with the car."))
 
 
 class CaseSchema(RequestSchema):

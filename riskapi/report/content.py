@@ -9,6 +9,7 @@ from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
 from riskapi.report import closing_pages, detail_pages, first_page, history_page
 from riskapi.report import format as fmt
+from riskapi.report.contract import contract_section
 from riskapi.report.sections import Report, Section
 from riskapi.report.texts import LANGUAGE, say
 from riskapi.report.view import View
@@ -41,6 +42,7 @@ def _sections(view: View) -> tuple[Section, ...]:
         detail_pages.weak_points_section(view),
         detail_pages.years_section(view),
         first_page.price_items_section(view),
+        contract_section(view),
         detail_pages.findings_section(view),
         closing_pages.uncovered_section(view),
         closing_pages.hazards_section(view),

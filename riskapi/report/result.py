@@ -7,7 +7,6 @@ evidence without bound (the finding settles the matter) is written as plus or mi
 
 from __future__ import annotations
 
-import math
 from datetime import datetime
 
 from riskapi.domain.assessment import (
@@ -23,13 +22,13 @@ from riskapi.domain.assessment import (
     Uncounted,
     WeakPointResult,
 )
+from riskapi.report.contract import contract_json
 from riskapi.report.format import adding_up, instant
+from riskapi.report.numbers import DECIBAN_LIMIT, Json, chance, decibans, money, rounded
 from riskapi.report.texts import say
 from riskapi.report.words import reason_sentence, weight_words
 
-DECIBAN_LIMIT = 200.0  # odds of 1e20
-
-Json = dict[str, object]
+__all__ = ["DECIBAN_LIMIT", "Json", "chance", "decibans", "money", "result_to_json", "rounded"]
 
 
 def result_to_json(assessment: Assessment, assessment_id: str, created_at: datetime) -> Json:
@@ -58,37 +57,12 @@ def result_to_json(assessment: Assessment, assessment_id: str, created_at: datet
         "weak_points": [_weak_point(item) for item in assessment.weak_points],
         "cost": _cost(assessment.cost),
         "decision": _decision(assessment),
+        "contract": None if assessment.contract is None else contract_json(assessment.contract),
         "coverage": _coverage(assessment.coverage),
         "facts": list(assessment.facts),
         "assumptions": [{"text": item.text, "source": item.source} for item in assessment.assumptions],
         "cautions": list(assessment.cautions),
     }
-
-
-# ---- numbers -------------------------------------------------------------------------------------------------------
-
-
-def rounded(place: str, value: float, digits: int) -> float:
-    """A finite float of so many digits, never -0.0. Raises ValueError naming `place`."""
-    if not math.isfinite(value):
-        raise ValueError(f"the result's {place} is not a finite number: {value}")
-    return round(float(value), digits) + 0.0
-
-
-def money(place: str, value: float) -> float:
-    """Money, to 0.01."""
-    return rounded(place, value, 2)
-
-
-def chance(place: str, value: float) -> float:
-    """A probability or share, 6 digits."""
-    return rounded(place, value, 6)
-
-
-def decibans(place: str, value: float) -> float:
-    """A weight of evidence, 2 digits, held within plus or minus DECIBAN_LIMIT; NaN raises ValueError."""
-    bounded = value if math.isnan(value) else max(-DECIBAN_LIMIT, min(DECIBAN_LIMIT, value))
-    return rounded(place, bounded, 2)
 
 
 # ---- parts ---------------------------------------------------------------------------------------------------------

@@ -99,6 +99,38 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     ),
     "price_line_chance": "{label} ({count} of 100 cars like this)",
     "col_line": "From the usual price to this car",
+    # ---- a repair contract as offered
+    "h_contract": "The repair contract, as offered",
+    "contract_covers": "It covers, of this engine: {names}.",
+    "contract_covers_nothing": "It covers none of this engine's weak points.",
+    "contract_more": "{count} more",
+    "contract_runs": "It is reckoned over the {years} in which it runs during the ownership, {limits}.",
+    "contract_no_limits": "without an excess or a limit",
+    "contract_excess": "with an excess of {amount} per claim",
+    "contract_limit_claim": "at most {amount} per claim",
+    "contract_limit_total": "at most {amount} in all",
+    "contract_existing": "What is broken already at the purchase is taken as covered.",
+    "contract_not_existing": (
+        "What is broken already at the purchase is taken as not covered; what is worn and fails later is."
+    ),
+    "contract_price": "Price of the contract",
+    "contract_payout": "It pays, on average",
+    "contract_left": "Surprise repairs left to pay, on average",
+    "contract_without": "Without it: cars of 100 with repairs above {budget}",
+    "contract_with": "With it: cars of 100 that still pay more than {budget}",
+    "contract_with_price": "The same, its price counted in",
+    "contract_between": "between {low} and {high}",
+    "contract_how": (
+        "This is arithmetic on the terms as typed in, for engine repairs only. One failure is one claim, and the "
+        "contract pays as if every covered repair were accepted. Its own wording decides what is."
+    ),
+    "contract_bounds": (
+        "With a limit on all claims together the chances lie between the two figures given; the average is exact."
+    ),
+    "contract_rights": (
+        "A trade seller may owe repair by law whatever is signed. Such rights differ from place to place, stand beside "
+        "any contract and are not in these figures: ask a local consumer office."
+    ),
     # ---- what if
     "what_if_before": "As the case stands",
     "what_if_after": "What if",

@@ -4,6 +4,8 @@ is sent byte for byte as it is kept.
 
 from __future__ import annotations
 
+from typing import Any
+
 from marshmallow import fields
 from marshmallow.validate import Range
 
@@ -176,6 +178,32 @@ class DecisionSchema(AnswerSchema):
     repair_plan = one(RepairPlanSchema, "What to put right at purchase.")
 
 
+def _between(description: str) -> fields.List[Any]:
+    told = {
+        "description": f"{description} [0..1]: lowest and highest, equal where exact.",
+        "minItems": 2,
+        "maxItems": 2,
+    }
+    return fields.List(fields.Float(validate=Range(0, 1)), required=True, metadata=told)
+
+
+class ContractFiguresSchema(AnswerSchema):
+    price = money("What the contract costs.")
+    years = number("Time in which both contract and ownership run; the figures are for it [years].")
+    covered = texts("Weak points of this engine that it covers.")
+    existing_faults = flag("Whether it pays for what is faulty already at the purchase.")
+    excess = money("What the owner pays of every claim.")
+    limit_per_claim = money("The most paid for one claim; null without.", allow_none=True)
+    limit_total = money("The most paid for all claims together; null without.", allow_none=True)
+    covered_repairs = number("Expected number of repairs that are a claim.")
+    expected_repairs = money("Surprise repairs, on average.")
+    expected_payout = money("What it pays of them, on average.")
+    expected_left = money("What is left of them to the owner, on average.")
+    exceeds_without = chance("Chance that surprise repairs exceed the repair budget.")
+    exceeds_with = _between("Chance that what is left of them to the owner does")
+    exceeds_with_price = _between("The same with the price of the contract")
+
+
 class CheckedSchema(AnswerSchema):
     check = text("The check.")
     result = text("Its result.")
@@ -218,6 +246,7 @@ class ResultSchema(AnswerSchema):
     weak_points = many(WeakPointAnswerSchema, "Weak points, highest expected cost first.")
     cost = one(CostSchema, "What the engine will cost.")
     decision = one(DecisionSchema, "What to do.")
+    contract = one(ContractFiguresSchema, "A repair contract as offered; null without one.", allow_none=True)
     coverage = one(CoverageSchema, "What was looked at.")
     facts = texts("Facts to ask about, such as disagreeing odometer readings.")
     assumptions = many(AssumptionSchema, "What was assumed.")
