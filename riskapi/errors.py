@@ -5,9 +5,11 @@
     |  |- CaseError          a case file or request body (places are JSON pointers, RFC 6901)
     |  |  |- Unreadable      not a JSON text at all, or longer than is read
     |  |  `- FindingsClash   findings that cannot be true together under the model
+    |  |- HeaderError        a header of a request (places are header names)
     |  `- KnowledgeError     a knowledge pack (places are file:line:column)
     |- TooComplex            an exact answer would need more memory than is allowed
     |- NotFound              a thing asked for by id does not exist
+    |- KeyReused             an idempotency key came with another body before
     |- NoKey                 nobody knows who asks: no key, or one that opens nothing
     `- NotAllowed            it is known who asks, and this is not for them
 
@@ -56,6 +58,10 @@ class FindingsClash(CaseError):
     """The findings cannot be true together: their probability under the model is zero."""
 
 
+class HeaderError(InputError):
+    """A header of a request is at fault."""
+
+
 class KnowledgeError(InputError):
     """A knowledge pack is at fault."""
 
@@ -75,6 +81,14 @@ class NotFound(RiskapiError):
         self.kind = kind
         self.identifier = identifier
         super().__init__(f"no {kind} has the id {identifier!r}")
+
+
+class KeyReused(RiskapiError):
+    """An idempotency key that came with another body before."""
+
+    def __init__(self, key: str) -> None:
+        self.key = key
+        super().__init__(f"the idempotency key {key!r} was used for another body")
 
 
 class NoKey(RiskapiError):

@@ -19,6 +19,8 @@ from riskapi.errors import (
     CaseError,
     Fault,
     FindingsClash,
+    HeaderError,
+    KeyReused,
     NoKey,
     NotAllowed,
     NotFound,
@@ -27,6 +29,7 @@ from riskapi.errors import (
     Unreadable,
 )
 from riskapi.intake import BYTES_LIMIT
+from riskapi.web.idempotency import HEADER
 
 MEDIA_TYPE = "application/problem+json"
 TYPES = {
@@ -34,6 +37,8 @@ TYPES = {
     "case-at-fault": "The case has faults; each is listed with its place and how to mend it.",
     "findings-clash": "The findings cannot be true together.",
     "too-complex": "The exact answer needs more memory than is allowed; stating more of the case helps.",
+    "header-at-fault": "A header of the request is at fault.",
+    "key-reused": "The idempotency key belongs to another request.",
     "no-key": "It is not known who asks.",
     "not-allowed": "The role of this key does not allow it.",
     "query-at-fault": "A parameter of the query is at fault.",
@@ -62,6 +67,15 @@ def of_riskapi(error: RiskapiError) -> Response:
         return problem(404, detail=f"There is no {error.kind} with this id.")
     if isinstance(error, NotAllowed):
         return problem(403, "not-allowed", detail=f"This is for the roles {', '.join(error.roles)}.")
+    return _at_the_door(error)
+
+
+def _at_the_door(error: RiskapiError) -> Response:
+    if isinstance(error, HeaderError):
+        return problem(400, "header-at-fault", faults=_faults(error.faults, "header"))
+    if isinstance(error, KeyReused):
+        fault = Fault(HEADER, "This key came with another body before.", "Send a new key with a new body.")
+        return problem(422, "key-reused", faults=_faults([fault], "header"))
     return _who(error) if isinstance(error, NoKey) else of_accident(error)
 
 
@@ -123,8 +137,8 @@ def problem(
     return Response(json.dumps(body), status, content_type=MEDIA_TYPE)
 
 
-def _faults(faults: Iterable[Fault]) -> list[Json]:
-    return [{"pointer": item.place, "message": item.message, "mend": item.mend} for item in faults]
+def _faults(faults: Iterable[Fault], kind: str = "pointer") -> list[Json]:
+    return [{kind: item.place, "message": item.message, "mend": item.mend} for item in faults]
 
 
 def _parameters(messages: dict[str, dict[str, list[str]]]) -> list[Json]:

@@ -9,12 +9,21 @@ from flask_smorest import Blueprint
 from marshmallow import Schema
 
 from riskapi.web.access import ANYBODY, EVERY_ROLE, Roles
+from riskapi.web.idempotency import DESCRIPTION, HEADER
 from riskapi.web.problem_schema import ProblemSchema
 from riskapi.web.problems import MEDIA_TYPE
 
 View = Callable[..., Any]
 PREFIX = "/v1"
 CASE_ERRORS = (400, 413, 415, 422)
+_KEY = {
+    "name": HEADER,
+    "in": "header",
+    "required": False,
+    "schema": {"type": "string", "minLength": 1, "maxLength": 255},
+    "description": DESCRIPTION,
+}
+_TAGGED = {"ETag": {"description": "Send it as If-None-Match the next time.", "schema": {"type": "string"}}}
 DOOR_ERRORS = (401, 403)
 
 
@@ -43,7 +52,8 @@ class Routes:
             if query is not None:
                 view = self.blueprint.arguments(query, location="query")(view)
                 view = self._problems(view, (422,))
-            view = self.blueprint.response(200, schema, content_type=media_type)(view)
+            view = self.blueprint.response(200, schema, content_type=media_type, headers=_TAGGED)(view)
+            view = self.blueprint.alt_response(304, description="Nothing changed since the ETag that was sent.")(view)
             return self._route(rule, self._problems(view, errors), "GET", roles, doc)
 
         return declare
@@ -63,7 +73,8 @@ class Routes:
 
         def declare(view: View) -> View:
             view = self.blueprint.response(201, answer, headers=headers)(view)
-            return self._route(rule, self._problems(view, CASE_ERRORS), "POST", roles, {"requestBody": request_body})
+            doc = {"requestBody": request_body, "parameters": [_KEY]}
+            return self._route(rule, self._problems(view, CASE_ERRORS), "POST", roles, doc)
 
         return declare
 

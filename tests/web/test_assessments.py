@@ -15,6 +15,7 @@ from flask.testing import FlaskClient
 from riskapi import __version__
 from riskapi.intake import canonical
 from riskapi.storage import unpack_zip
+from riskapi.web.sample import SAMPLE
 from riskapi.web.state import state_of
 from tests.web.conftest import SAMPLES
 from tests.web.shapes import complaints, problem, published
@@ -78,3 +79,19 @@ def test_each_request_makes_its_own_assessment(client: FlaskClient, made: str) -
 @pytest.mark.parametrize("identifier", ["0" * 32, "nothing", "%00", "..%2f..%2fetc"])
 def test_an_assessment_that_is_not_there(client: FlaskClient, identifier: str, tail: str) -> None:
     problem(client.get(f"/v1/assessments/{identifier}{tail}"), 404)
+
+
+def test_the_list_of_assessments_goes_page_by_page(client: FlaskClient) -> None:
+    mine = [json.loads(client.post("/v1/assessments", json={**SAMPLE, "reference": "listed"}).data) for _ in range(3)]
+    pages, cursor = [], ""
+    while cursor is not None:
+        query = {"reference": "listed", "limit": 2, **({"cursor": cursor} if cursor else {})}
+        answer = client.get("/v1/assessments", query_string=query).get_json()
+        pages.append([item["assessment_id"] for item in answer["items"]])
+        cursor = answer["next"]
+    assert [len(page) for page in pages] == [2, 1]
+    assert {name for page in pages for name in page} == {result["assessment_id"] for result in mine}
+
+
+def test_a_list_with_a_wrong_limit_is_refused(client: FlaskClient) -> None:
+    problem(client.get("/v1/assessments?limit=0"), 422)
