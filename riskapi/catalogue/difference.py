@@ -106,6 +106,7 @@ def _records(pack: Pack) -> Iterator[tuple[RecordName, Any]]:
         "check": pack.checks,
         "access step": pack.access_steps,
         "operation": pack.operations,
+        "special tool": pack.special_tools,
     }
     yield from ((RecordName(kind, item.id), item) for kind, items in kinds.items() for item in items)
     for family in pack.families:

@@ -17,7 +17,7 @@ from riskapi.catalogue.engines import FamilyFile, read_family
 from riskapi.catalogue.fold import fold_single_readers
 from riskapi.catalogue.ledger import Ledger, Spot
 from riskapi.catalogue.nodes import Entry, Item
-from riskapi.catalogue.operations import read_access_steps, read_operations
+from riskapi.catalogue.operations import read_access_steps, read_operations, read_special_tools
 from riskapi.catalogue.pack_file import read_pack_file, read_sources
 from riskapi.catalogue.symptoms import read_symptoms
 from riskapi.catalogue.weak_points import read_weak_points
@@ -140,6 +140,7 @@ def _read(contents: dict[str, bytes], ledger: Ledger) -> Pack:
         operations=tuple(read_operations(roots["operations.yaml"])),
         families=tuple(file.family for file in family_files),
         figures=tuple(ledger.figures),
+        special_tools=tuple(read_special_tools(roots["operations.yaml"])),
     )
     _settle(pack, family_files, ledger)
     return pack

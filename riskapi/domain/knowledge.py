@@ -368,8 +368,18 @@ class AccessStep:
 
 
 @dataclass(frozen=True, slots=True)
+class SpecialTool:
+    """A tool that not every workshop has to hand; `purpose`: what it is for, in one line."""
+
+    id: str
+    name: str
+    purpose: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class Operation:
-    """A repair. kind: repair | service | another_engine."""
+    """A repair. kind: repair | service | another_engine; `special_tools`: what it needs, its access included."""
 
     id: str
     name: str
@@ -380,6 +390,7 @@ class Operation:
     follow_on: tuple[str, ...]
     cautions: tuple[str, ...]
     source: str
+    special_tools: tuple[str, ...] = ()
 
 
 # ---- engines -------------------------------------------------------------------------------------
@@ -441,8 +452,20 @@ class Generation:
 
 
 @dataclass(frozen=True, slots=True)
+class ServiceInterval:
+    """Due at `distance_km` or at `age_years`, whichever comes first."""
+
+    distance_km: float
+    age_years: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class PlannedService:
-    """Service at an interval, whatever the state of the engine."""
+    """Service at the maker's interval, whatever the state of the engine; `careful` is that of careful practice.
+
+    `oil` marks the family's oil service, whose stretching the engine does not forgive.
+    """
 
     id: str
     name: str
@@ -450,6 +473,8 @@ class PlannedService:
     distance_km: float | None
     age_years: float | None
     source: str
+    careful: ServiceInterval | None = None
+    oil: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -556,6 +581,7 @@ class Pack:
     operations: tuple[Operation, ...]
     families: tuple[Family, ...]
     figures: tuple[Figure, ...]
+    special_tools: tuple[SpecialTool, ...] = ()
 
     @cached_property
     def _weak_points(self) -> dict[str, WeakPoint]:
@@ -599,6 +625,9 @@ class Pack:
 
     def access_step(self, identifier: str) -> AccessStep:
         return _lookup("access step", self._access_steps, identifier)
+
+    def special_tool(self, identifier: str) -> SpecialTool:
+        return _lookup("special tool", {tool.id: tool for tool in self.special_tools}, identifier)
 
     def family(self, identifier: str) -> Family:
         return _lookup("engine family", self._families, identifier)

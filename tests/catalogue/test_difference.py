@@ -98,6 +98,24 @@ def test_records_and_figures_come_and_go(copy: Path) -> None:
     ]
 
 
+def test_special_tools_and_careful_intervals_are_told(copy: Path) -> None:
+    told = difference(
+        copy,
+        ("operations.yaml", "    special_tools: [cam_locking_tools]\n", ""),
+        ("operations.yaml", "for: Holds the cams in time", "for: Holds the cams"),
+        ("engines/lapwing.yaml", "careful: {distance: 10000 km", "careful: {distance: 8000 km"),
+    )
+    assert {(change.name.kind, change.name.id, change.fields) for change in told.records} == {
+        ("operation", "renew_chain", ("special_tools",)),
+        ("special tool", "cam_locking_tools", ("purpose",)),
+        ("service of lapwing", "oil_change", ("careful",)),
+    }
+    lines = list(in_words(told))
+    assert (
+        "  engines/lapwing.yaml services.oil_change.careful.distance: 10000 km -> 8000 km, -20 % (judgement)" in lines
+    )
+
+
 def test_two_families_keep_their_figures_apart(copy: Path) -> None:
     text = (copy / "engines" / "lapwing.yaml").read_text("utf-8").replace("lapwing", "siskin")
     (copy / "engines" / "siskin.yaml").write_text(text, "utf-8")
