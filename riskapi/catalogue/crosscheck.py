@@ -22,15 +22,32 @@ from riskapi.domain.knowledge import (
 
 ROOT_NAMES = ("revision", "care", "tune", "history")
 NETWORK_KINDS = ("weak point", "symptom", "check")
+WORDS = "pack.yaml"  # the file of the trait vocabulary
+DEFINED_IN = {
+    WORDS: ("condition", "stress condition"),
+    "sources.yaml": ("source",),
+    "symptoms.yaml": ("symptom",),
+    "checks.yaml": ("check", "set-up"),
+    "operations.yaml": ("operation", "access step", "special tool"),
+    "weak_points/": ("weak point",),
+    "engines/": ("engine family", "revision"),
+}
+"""Where the records of a kind stand: a file, or any file of a folder."""
 
 
 def check_references(ledger: Ledger) -> None:
-    """Every id that is used is defined."""
+    """Every id that is used is defined; nothing is said of ids that may stand in a file that cannot be read."""
+    untold = {kind for place, kinds in DEFINED_IN.items() if _unread(place, ledger) for kind in kinds}
     for reference in ledger.references:
         known = ledger.defined.get(reference.kind, {})
-        if reference.kind and reference.id not in known and not _owner_unknown(reference, ledger):
+        wanted = bool(reference.kind) and reference.kind not in untold
+        if wanted and reference.id not in known and not _owner_unknown(reference, ledger):
             message = f"there is no {reference.kind} {reference.id!r}."
             ledger.fault(reference.spot, message, _nearest(reference.id, known))
+
+
+def _unread(place: str, ledger: Ledger) -> bool:
+    return any(file.startswith(place) for file in ledger.unread)
 
 
 def _owner_unknown(reference: Reference, ledger: Ledger) -> bool:
@@ -55,8 +72,11 @@ def check_names(ledger: Ledger, words: Iterable[TraitWord]) -> None:
             taken.setdefault(identifier, kind)
 
 
-def check_traits(ledger: Ledger, words: Iterable[TraitWord]) -> None:
-    """Every trait and every value that is used is in the vocabulary."""
+def check_traits(ledger: Ledger, words: Iterable[TraitWord]) -> bool:
+    """Every trait and every value that is used is in the vocabulary; whether that holds."""
+    if _unread(WORDS, ledger):
+        return False
+    before = len(ledger.noted)
     vocabulary = {word.name: word for word in words}
     for use in ledger.trait_uses:
         word = vocabulary.get(use.trait)
@@ -66,6 +86,7 @@ def check_traits(ledger: Ledger, words: Iterable[TraitWord]) -> None:
             _check_word(ledger, use, word)
         else:
             _check_number(ledger, use, word)
+    return len(ledger.noted) == before
 
 
 def _check_word(ledger: Ledger, use: TraitUse, word: TraitWord) -> None:
@@ -142,7 +163,10 @@ def check_shared_acts(ledger: Ledger, checks: Iterable[Check]) -> None:
 
 
 def check_family(ledger: Ledger, file: FamilyFile, weak_points: Mapping[str, WeakPoint]) -> None:
-    """Fits name the family's own revisions, once each, and weak points those engines can have."""
+    """Fits name the family's own revisions, once each, and weak points those engines can have.
+
+    `weak_points`: those whose conditions can be judged.
+    """
     taken: set[tuple[str, str]] = set()
     for fit, spot in zip(file.family.fits, file.fit_spots, strict=True):
         note = _noter(ledger, spot)

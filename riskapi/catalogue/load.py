@@ -149,7 +149,10 @@ def _read(contents: dict[str, bytes], ledger: Ledger) -> Pack:
 def _root(name: str, data: bytes | None, ledger: Ledger) -> Entry:
     """The mapping of a file; a blank one when the file is missing or unreadable."""
     node = yamlfile.parse(name, data, ledger) if data is not None else None
-    return Item(node, Spot(name, 1, 1), "", None, ledger).entry()
+    entry = Item(node, Spot(name, 1, 1), "", None, ledger).entry()
+    if not entry.item.present:
+        ledger.unread.add(name)
+    return entry
 
 
 def _each(roots: dict[str, Entry], folder: str, read: Callable[[Entry], Iterable[_T]]) -> list[_T]:
@@ -170,10 +173,10 @@ def _settle(pack: Pack, family_files: list[FamilyFile], ledger: Ledger) -> None:
         note_unknown_keys()
     crosscheck.check_references(ledger)
     crosscheck.check_names(ledger, pack.traits)
-    crosscheck.check_traits(ledger, pack.traits)
+    traits_hold = crosscheck.check_traits(ledger, pack.traits)
     crosscheck.check_cycles(ledger, pack.access_steps, pack.operations, pack.symptoms)
     crosscheck.check_shared_acts(ledger, pack.checks)
-    weak_points = {weak_point.id: weak_point for weak_point in pack.weak_points}
+    weak_points = {weak_point.id: weak_point for weak_point in pack.weak_points} if traits_hold else {}
     crosscheck.check_shared_parts(ledger, family_files)
     for file in family_files:
         crosscheck.check_family(ledger, file, weak_points)

@@ -306,12 +306,43 @@ def test_a_broken_file_breeds_no_faults_about_its_own_records(copy: Path) -> Non
     assert places == ["checks.yaml:46:3", "engines/lapwing.yaml:2:1"]
 
 
+@pytest.mark.parametrize("file", sorted(path.relative_to(GOOD).as_posix() for path in GOOD.rglob("*.yaml")))
+@pytest.mark.parametrize("content", [b"", b"a:\n\tb: c\n", b"- a\n"], ids=["empty", "tab", "list"])
+def test_a_file_that_cannot_be_read_is_the_only_fault(copy: Path, file: str, content: bytes) -> None:
+    """Whoever left a tab in one file shall not search for it below a hundred ids that stand there."""
+    (copy / file).write_bytes(content)
+    (fault,) = faults_in(copy)
+    assert fault.startswith(f"{file}:")
+
+
+@pytest.mark.parametrize("file", sorted(path.name for path in GOOD.glob("*.yaml")))
+def test_a_file_that_is_missing_is_the_only_fault(copy: Path, file: str) -> None:
+    (copy / file).unlink()
+    assert faults_in(copy) == [f"{file}:1:1: the file is missing. Add it to the knowledge folder."]
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new"),
+    [
+        ("engines/lapwing.yaml", "cam_drive: chain}", "cam_drive: chian}"),
+        ("weak_points/timing_drive.yaml", "applies: {cam_drive: chain}", "applies: {cam_drive: chian}"),
+    ],
+)
+def test_a_misspelt_trait_is_not_told_again_for_every_fit(
+    file: str, old: str, new: str, faults_of: Callable[..., list[Fault]]
+) -> None:
+    (fault,) = faults_of((file, old, new))
+    assert "has no value 'chian'" in fault.message
+
+
 @pytest.mark.parametrize(
     ("name", "content", "place", "words"),
     [
         ("sources.yaml", b"sources:\n  judg\xe9: {}\n", "sources.yaml:2:7", "not UTF-8"),
         ("sources.yaml", b"sources:\n  a: 'b\n", "sources.yaml:3:1", "not YAML"),
         ("sources.yaml", b"sources: a\x07b\n", "sources.yaml:1:11", "control character"),
+        ("sources.yaml", b"sources:\n\ta: {kind: x}\n", "sources.yaml:2:1", "a tab stands here"),
+        ("sources.yaml", b"sources:\n  a:\n    kind: x\n\t  b: c\n", "sources.yaml:4:1", "a tab stands here"),
         ("sources.yaml", b"# nothing\n", "sources.yaml:1:1", "the file is empty"),
         ("sources.yaml", b"- a\n", "sources.yaml:1:1", "a mapping is wanted here"),
         ("sources.yaml", b"[" * 5000, "sources.yaml", "not YAML"),
