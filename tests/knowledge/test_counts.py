@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from riskapi.domain.knowledge import LifeMode, Pack, PartRevision, WeakPoint
 
 EASILY_FORGOTTEN = {
@@ -197,3 +199,9 @@ def test_every_family_states_the_oil_interval_of_careful_practice(shipped: Pack)
         assert oil.distance_km is not None
         assert oil.careful.distance_km <= oil.distance_km
         assert shipped.source(oil.careful.source).kind == "judgement"
+
+
+def test_every_check_says_in_two_or_three_sentences_how_it_is_done(shipped: Pack) -> None:
+    for check in shipped.checks:
+        sentences = [part for part in re.split(r"(?<=[.!?])\s+", check.how) if part]
+        assert 2 <= len(sentences) <= 3, check.id
