@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from riskapi.domain.account import all_cautions, coverage_of, judgement_share, weak_point_results
 from riskapi.domain.advice import work_now
 from riskapi.domain.assessment import Assessment
@@ -20,6 +22,7 @@ from riskapi.domain.means import expected
 from riskapi.domain.outlook import look_ahead
 from riskapi.domain.posterior import group_roots, infer
 from riskapi.domain.pricing import price_table, service_items
+from riskapi.domain.purchase import plan_purchase
 from riskapi.domain.readings import read_findings
 from riskapi.domain.risk import fixed_chances, risk_figures
 from riskapi.domain.summary import care_chances, engine_as_identified, inputs_of, tune_chance
@@ -49,6 +52,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
     risk = risk_figures(basis, curves, terms, work_now(weak_points), fixed)
     identified = engine_as_identified(pack, identity, posterior, lanes.roots, readings)
     prices = price(case, pack, identity, identified, terms, basis, means, cost)
+    buying = plan_purchase(case, pack, identity, readings, terms, basis, curves, weak_points, risk, prices)
     return Assessment(
         as_of=case.as_of,
         reference=case.reference,
@@ -61,11 +65,16 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         risk=risk,
         weak_points=weak_points,
         cost=cost,
-        decision=decide(pack, case, basis, readings, prices, weak_points, risk, coverage),
+        decision=replace(
+            decide(pack, case, basis, readings, prices, weak_points, risk, coverage),
+            repair_plan=buying.plan,
+            before_sale=buying.before_sale,
+        ),
         coverage=coverage,
         facts=(*lanes.timeline.facts, *identity.facts),
         assumptions=assumptions_of(case, pack, identity, lanes, terms),
         cautions=all_cautions(pack, weak_points, readings),
         network=network_of(lanes, outlook.table, groups, readings.counted),
         inputs=inputs_of(basis, terms),
+        after_purchase=buying.after,
     )

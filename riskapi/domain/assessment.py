@@ -12,6 +12,7 @@ from datetime import date
 from riskapi.domain.jobs import Severity
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.network import Network
+from riskapi.domain.plan_records import AfterPurchase, BeforeSale, RepairPlan
 from riskapi.domain.terms import Terms
 
 
@@ -172,7 +173,10 @@ class PriceLine:
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """advice: do_not_drive | repair_first | look_closer | price_it_in | nothing_stands_out."""
+    """advice: do_not_drive | repair_first | look_closer | price_it_in | nothing_stands_out.
+
+    `before_sale`: only for a dealer who states his workshop rate and the value of the car as usually sold.
+    """
 
     advice: str
     hazards: tuple[str, ...]  # weak points whose hazard forbids driving
@@ -181,6 +185,8 @@ class Decision:
     cautious_price: float | None
     items: tuple[PriceLine, ...]
     next_checks: tuple[NextCheck, ...]
+    repair_plan: RepairPlan | None = None
+    before_sale: BeforeSale | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,3 +269,4 @@ class Assessment:
     cautions: tuple[str, ...]
     network: Network  # what --audit exports
     inputs: Inputs | None = None  # everything resolved, for --audit
+    after_purchase: AfterPurchase | None = None

@@ -115,7 +115,10 @@ class Ownership:
 
 @dataclass(frozen=True, slots=True)
 class Market:
-    """The user's own prices; None means the pack's default, stated in the answer."""
+    """The user's own prices; None means the pack's default, stated in the answer.
+
+    `workshop_rate`: what an hour of his own workshop costs a dealer, without tax; given, work before a sale is weighed.
+    """
 
     currency: str | None
     labour_rate: float | None
@@ -123,6 +126,7 @@ class Market:
     tax: float | None
     asking_price: float | None
     sound_value: float | None
+    workshop_rate: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

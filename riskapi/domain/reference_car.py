@@ -61,11 +61,15 @@ def _reweighted(lanes: LaneSet, chances: Sequence[float]) -> LaneSet:
 
 @dataclass(frozen=True, slots=True)
 class Prices:
-    """price_for_findings = sound value - D + shared access saving, uncapped; cautious_price with P80 for the mean."""
+    """price_for_findings = sound value - D + shared access saving, uncapped; cautious_price with P80 for the mean.
+
+    `reference`: the car they are measured against.
+    """
 
     for_findings: float
     cautious: float
     items: tuple[PriceLine, ...]
+    reference: ReferenceCost
 
 
 def price_for_findings(
@@ -90,4 +94,4 @@ def price_for_findings(
         PriceLine("No less than the scrap value", price - by_findings),
         PriceLine("Room for what is not known", cautious - price),
     )
-    return Prices(price, cautious, tuple(line for line in lines if line.amount != 0.0))
+    return Prices(price, cautious, tuple(line for line in lines if line.amount != 0.0), reference)

@@ -13,6 +13,7 @@ from riskapi.intake.quantities import Money
 _AMOUNTS = (
     ("ownership", "repair_budget"),
     ("market", "labour_rate"),
+    ("market", "workshop_rate"),
     ("market", "asking_price"),
     ("market", "sound_value"),
 )

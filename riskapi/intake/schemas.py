@@ -271,6 +271,12 @@ class MarketSchema(RequestSchema):
     tax = q.Quantity(q.ShareSchema, "1", high=1, metadata=_told("Tax on labour and parts."))
     asking_price = _money("What the seller asks.")
     sound_value = _money("Market price of the same car as usually sold: average care, not inspected.")
+    workshop_rate = q.Amount(
+        q.HourlyRateSchema,
+        low=1,
+        high=MONEY_LIMIT,
+        metadata=_told("What an hour of his own workshop costs a dealer, without tax; asks for work before the sale."),
+    )
 
 
 class CaseSchema(RequestSchema):
