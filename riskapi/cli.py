@@ -32,6 +32,7 @@ from riskapi.errors import CaseError, InputError, KnowledgeError, NotFound, Risk
 from riskapi.intake import BYTES_LIMIT, read_case
 from riskapi.report.audit import audit_files, json_bytes
 from riskapi.report.browsing import against_text, revision_text
+from riskapi.report.calendar_file import calendar_file
 from riskapi.report.content import build_report
 from riskapi.report.files import write_whole
 from riskapi.report.format import money_exact, number
@@ -41,7 +42,7 @@ from riskapi.report.plain import plain_text
 from riskapi.report.result import result_to_json
 
 DEMO_CASE = "noisy_early.json"
-DEMO_SECTIONS = ("advice", "price", "reasons", "next", "weak_points", "known")
+DEMO_SECTIONS = ("advice", "price", "reasons", "next", "plan", "weak_points", "known")
 SMALLEST_MOVE = 0.05  # of a score [0..100]
 STDIO = "-"
 
@@ -92,14 +93,19 @@ def main() -> None:
 @click.option("--json", "json_file", type=_FILE, help="Write the result to FILE, or to standard output for '-'.")
 @click.option("--pdf", "pdf_file", type=click.Path(dir_okay=False, path_type=Path), help="Write the report to FILE.")
 @click.option("--audit", "audit_folder", type=_FOLDER, help="Write all that is needed to recompute it to DIR.")
-def assess(case: Path, json_file: Path | None, pdf_file: Path | None, audit_folder: Path | None) -> None:
+@click.option(
+    "--calendar", "calendar", type=click.Path(dir_okay=False, path_type=Path), help="Write looks and services to FILE."
+)
+def assess(
+    case: Path, json_file: Path | None, pdf_file: Path | None, audit_folder: Path | None, calendar: Path | None
+) -> None:
     """Assess the car that the file CASE describes ('-' reads standard input).
 
     Without an option the result goes to standard output. The same input gives the same bytes.
 
     \b
     riskapi assess case.json
-    riskapi assess case.json --json result.json --pdf report.pdf --audit audit/
+    riskapi assess case.json --json result.json --pdf report.pdf --audit audit/ --calendar watch.ics
     riskapi assess - --json - < case.json
     """
     done = _assess(_read(case), load_pack(), str(case))
@@ -107,10 +113,11 @@ def assess(case: Path, json_file: Path | None, pdf_file: Path | None, audit_fold
     contents: dict[Path, bytes] = {}
     if json_file is not None and str(json_file) != STDIO:
         contents[json_file] = result
-    if pdf_file is not None:
-        if pdf_file in contents:
-            raise click.UsageError("--json and --pdf name the same file.")
-        contents[pdf_file] = done.pdf()
+    for option, file, make in (("--pdf", pdf_file, done.pdf), ("--calendar", calendar, done.calendar)):
+        if file is not None:
+            if file in contents:
+                raise click.UsageError(f"{option} names a file that another option names too.")
+            contents[file] = make()
     if audit_folder is not None:
         contents |= {audit_folder / name: data for name, data in done.audit().items()}
         audit_folder.mkdir(parents=True, exist_ok=True)
@@ -142,6 +149,9 @@ class Done:
 
     def audit(self) -> dict[str, bytes]:
         return audit_files(self.assessment, self.case, self.pack, self.result())
+
+    def calendar(self) -> bytes:
+        return calendar_file(self.assessment, self.identifier)
 
     def summary(self) -> str:
         report = build_report(

@@ -15,7 +15,7 @@ import numpy as np
 
 from riskapi.domain.case import Case, HistoryEntry
 from riskapi.domain.history import DOCUMENTS
-from riskapi.domain.knowledge import Family, Pack, PlannedInterval, PlannedService, WeakPoint
+from riskapi.domain.knowledge import Family, Pack, PlannedInterval, PlannedService
 from riskapi.domain.plan_records import AfterPurchase, FollowUp, ServiceItem, WatchItem, Work
 from riskapi.domain.possible_work import CERTAIN, presence
 from riskapi.domain.renewing import Worth, candidate_chances
@@ -24,6 +24,7 @@ from riskapi.domain.timeline import DAYS_PER_YEAR, Timeline
 
 OIL_SERVICE = "oil_service"  # the word of the history, and the operation that does it
 FOLLOW_UPS = (6, 12)  # months after the assessment
+FARTHEST = 50.0  # years ahead beyond which no date is told
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,7 @@ def after_purchase(
     """The first service list (what is due now first, then by date), cautions of the work, days to ask again."""
     items = (
         *_services(pack, case, family, worth.basis.outlook.lanes.timeline, work),
-        *_planned(case, worth, work),
+        *_planned(pack, case, worth, work),
         *_looks(case, watch),
     )
     operations = [row.id for row in work.operations]
@@ -122,38 +123,28 @@ def _by_papers(
 def due_after(
     last: Renewed, interval: PlannedService | PlannedInterval, case: Case, timeline: Timeline
 ) -> tuple[date, float]:
-    """Day and odometer [km] at which it falls due, by time or distance, whichever comes first.
+    """Day and odometer [km] at which it falls due, by time or distance, whichever comes first; today where it is past.
 
-    Without an odometer in the paper the distance counts from the timeline of the case.
+    Odometers are those on the dashboard. Without one in the paper the distance counts from the timeline of the case.
     """
-    built = case.as_of - timedelta(days=round(timeline.now * DAYS_PER_YEAR))
-    times = []
+    since = (case.as_of - last.on).days / DAYS_PER_YEAR
+    ahead = []
     if interval.age_years is not None:
-        times.append((last.on - built).days / DAYS_PER_YEAR + interval.age_years)
+        ahead.append(interval.age_years - since)
     if interval.distance_km is not None:
         start = last.odometer_km
         if start is None:
-            start = float(timeline.odometer((last.on - built).days / DAYS_PER_YEAR))
-        times.append(_time_at(timeline, start + interval.distance_km))
-    t = min(times)
-    return _day(built, t), _odometer(timeline, t)
+            start = min(float(timeline.odometer(timeline.now - since)), case.vehicle.odometer_km)
+        left = start + interval.distance_km - case.vehicle.odometer_km
+        ahead.append(left / timeline.annual if timeline.annual > 0.0 else np.inf if left > 0.0 else 0.0)
+    return _in_years(case, timeline, max(min(ahead, default=np.inf), 0.0))
 
 
-def _time_at(timeline: Timeline, x: float) -> float:
-    """When the odometer reaches x [years since build], beyond the timeline at the buyer's distance."""
-    here = float(timeline.odometer(timeline.now))
-    if x <= here or timeline.annual <= 0.0:
-        return float(timeline.time_at(x))
-    return timeline.now + (x - here) / timeline.annual
-
-
-def _odometer(timeline: Timeline, t: float) -> float:
-    ahead = t - timeline.now
-    return float(timeline.odometer(min(t, timeline.now))) + max(ahead, 0.0) * timeline.annual
-
-
-def _day(built: date, t: float) -> date:
-    return built + timedelta(days=round(min(t, 500.0) * DAYS_PER_YEAR))
+def _in_years(case: Case, timeline: Timeline, years: float) -> tuple[date, float]:
+    """Day and odometer so many years from now; no further than FARTHEST."""
+    held = min(years, FARTHEST)
+    on = case.as_of + timedelta(days=round(held * DAYS_PER_YEAR))
+    return on, case.vehicle.odometer_km + held * timeline.annual
 
 
 def _usual(service: PlannedService, case: Case, timeline: Timeline) -> ServiceItem:
@@ -161,16 +152,14 @@ def _usual(service: PlannedService, case: Case, timeline: Timeline) -> ServiceIt
     usual = due_service(service, timeline).usual
     if not usual:
         return ServiceItem(service.id, service.name, "due", "usual", None, None)
-    odometer = float(timeline.odometer(timeline.now + usual[0]))
-    return ServiceItem(
-        service.id, service.name, "due", "usual", odometer, case.as_of + timedelta(days=round(usual[0] * DAYS_PER_YEAR))
-    )
+    on, odometer = _in_years(case, timeline, usual[0])
+    return ServiceItem(service.id, service.name, "due", "usual", odometer, on)
 
 
 # ---- parts with a planned interval -----------------------------------------------------------------------
 
 
-def _planned(case: Case, worth: Worth, work: Work) -> Iterator[ServiceItem]:
+def _planned(pack: Pack, case: Case, worth: Worth, work: Work) -> Iterator[ServiceItem]:
     """Belts and plugs: with the plan, an interval after the last paper or after new, else now."""
     lanes = worth.basis.outlook.lanes
     likeliest = int(np.argmax(candidate_chances(worth.basis)))
@@ -182,19 +171,25 @@ def _planned(case: Case, worth: Worth, work: Work) -> Iterator[ServiceItem]:
         lane = lanes.lanes[lanes.mixes[root][w].lanes[0][0]]
         planned = lane.parts[lane.start_part].planned
         if planned is not None:
-            yield _planned_item(case, wp, planned, lanes.timeline, work.weak_points)
+            name = pack.operation(planned.operation).name
+            yield _planned_item(case, wp.id, name, planned, lanes.timeline, work.weak_points)
 
 
 def _planned_item(
-    case: Case, wp: WeakPoint, planned: PlannedInterval, timeline: Timeline, put_right: Collection[str]
+    case: Case,
+    weak_point: str,
+    name: str,
+    planned: PlannedInterval,
+    timeline: Timeline,
+    put_right: Collection[str],
 ) -> ServiceItem:
-    if wp.id in put_right:
-        return ServiceItem(wp.id, wp.name, "now", "plan", None, None)
-    last = _last(case, "renewed", wp.id)
+    if weak_point in put_right:
+        return ServiceItem(weak_point, name, "now", "plan", None, None)
+    last = _last(case, "renewed", weak_point)
     if last is None:  # new, unless somebody renewed it without papers
         built = case.as_of - timedelta(days=round(timeline.now * DAYS_PER_YEAR))
         due, odometer = due_after(Renewed(built, 0.0), planned, case, timeline)
         if due > case.as_of:  # the first one has not come up yet
-            return ServiceItem(wp.id, wp.name, "due", "interval", odometer, due)
-        return ServiceItem(wp.id, wp.name, "now", "ask", None, None)
-    return _by_papers(wp.id, wp.name, last, planned, case, timeline)
+            return ServiceItem(weak_point, name, "due", "interval", odometer, due)
+        return ServiceItem(weak_point, name, "now", "ask", None, None)
+    return _by_papers(weak_point, name, last, planned, case, timeline)

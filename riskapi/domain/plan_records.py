@@ -67,6 +67,12 @@ class Work:
         """Ids of the weak points put right."""
         return tuple(job.id for job in self.jobs if job.kind == "weak_point")
 
+    @property
+    def hours(self) -> float:
+        """Expected labour hours of the plain mends."""
+        rows: tuple[PlanOperation | PlanAccess, ...] = (*self.operations, *self.access)
+        return sum(row.chance * row.hours for row in rows)
+
 
 @dataclass(frozen=True, slots=True)
 class WatchItem:
@@ -99,7 +105,8 @@ class RepairPlan:
     score_after: float
     dearer_than: str | None
     watch: tuple[WatchItem, ...]
-    unseen: tuple[str, ...]  # weak points left that no look can see coming
+    unseen: tuple[str, ...]  # weak points left that no look shows in time
+    until: date  # end of the term, to which looks go on
 
 
 @dataclass(frozen=True, slots=True)

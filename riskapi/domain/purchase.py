@@ -44,7 +44,7 @@ def plan_purchase(
 ) -> Purchase:
     """All of it; `prices` only where the car's value is known."""
     worth, looked = worth_of(basis), [finding.check.id for finding in readings.counted]
-    plan = repair_plan(pack, identity.family, worth, terms, curves, results, risk, case.as_of, looked)
+    plan = repair_plan(pack, case, identity.family, worth, terms, curves, results, risk, looked)
     after = after_purchase(pack, case, identity.family, worth, plan.work, plan.watch)
     return Purchase(plan, after, _before_sale(case, pack, worth, terms, curves, prices, results))
 

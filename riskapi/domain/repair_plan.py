@@ -10,10 +10,11 @@ is the separate line `shared_access_saving` of the cost.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from datetime import date
+from datetime import timedelta
 
 from riskapi.domain.advice import dangerous, work_now
 from riskapi.domain.assessment import Risk, WeakPointResult
+from riskapi.domain.case import Case
 from riskapi.domain.curves import Curves, after_work
 from riskapi.domain.jobs import PriceLevel, make_job
 from riskapi.domain.knowledge import Family, Pack
@@ -24,24 +25,25 @@ from riskapi.domain.programme import best_jobs
 from riskapi.domain.renewing import Worth
 from riskapi.domain.service_dates import due_service, gain_of_now
 from riskapi.domain.terms import Terms
+from riskapi.domain.timeline import DAYS_PER_YEAR
 from riskapi.domain.watch import what_is_left
 from riskapi.domain.work_account import account
 
 
 def repair_plan(
     pack: Pack,
+    case: Case,
     family: Family | None,
     worth: Worth,
     terms: Terms,
     curves: Curves,
     results: Sequence[WeakPointResult],
     risk: Risk,
-    as_of: date,
     looked: Collection[str],
 ) -> RepairPlan:
     """What to put right at purchase and what to watch; `looked`: ids of checks that counted at the visit."""
     work, saving = plan_work(pack, family, worth, terms.level, results)
-    left = what_is_left(pack, worth, as_of, work.weak_points, looked)
+    left = what_is_left(pack, case, worth, work.weak_points, looked)
     score = risk.after_work_score
     if set(work.weak_points) != set(risk.work):
         score = 100.0 * after_work(worth.basis, curves, work.weak_points).beyond(terms.budget)
@@ -52,6 +54,7 @@ def repair_plan(
         dearer_than=way_out(pack, terms.level, work.cost),
         watch=left.watch,
         unseen=left.unseen,
+        until=case.as_of + timedelta(days=round(terms.years * DAYS_PER_YEAR)),
     )
 
 

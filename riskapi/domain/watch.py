@@ -14,11 +14,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import timedelta
 from functools import lru_cache
 
 import numpy as np
 
+from riskapi.domain.case import Case
 from riskapi.domain.evidence import tables_of
 from riskapi.domain.knowledge import DEGRADED, Check, Pack, Traits, WeakPoint
 from riskapi.domain.plan_records import WatchItem
@@ -39,8 +40,11 @@ class Left:
     unseen: tuple[str, ...]
 
 
-def what_is_left(pack: Pack, worth: Worth, as_of: date, put_right: Collection[str], looked: Collection[str]) -> Left:
-    """Weak points that are not put right and fail often enough; `looked`: ids of checks that counted at the visit."""
+def what_is_left(pack: Pack, case: Case, worth: Worth, put_right: Collection[str], looked: Collection[str]) -> Left:
+    """Weak points that are not put right and fail often enough; `looked`: ids of checks that counted at the visit.
+
+    Odometers are those on the dashboard, also where the readings of the case disagree.
+    """
     weak_points, fails = worth.basis.outlook.lanes.weak_points, worth.fails_by[:, -1]
     left = [
         w
@@ -49,7 +53,7 @@ def what_is_left(pack: Pack, worth: Worth, as_of: date, put_right: Collection[st
     ]
     best = _looks(pack, worth)
     checks = {w: pack.check(best[w]) for w in left if best[w] and weak_points[w].warning != "none"}
-    items = [_item(worth, w, check, as_of, check.id in looked) for w, check in checks.items()]
+    items = [_item(case, worth, w, check, looked) for w, check in checks.items()]
     blind = sorted((w for w in left if w not in checks), key=lambda w: (-fails[w], weak_points[w].id))
     return Left(
         tuple(sorted(items, key=lambda item: (item.on, -item.chance, item.weak_point))),
@@ -57,20 +61,20 @@ def what_is_left(pack: Pack, worth: Worth, as_of: date, put_right: Collection[st
     )
 
 
-def _item(worth: Worth, w: int, check: Check, as_of: date, looked: bool) -> WatchItem:
+def _item(case: Case, worth: Worth, w: int, check: Check, looked: Collection[str]) -> WatchItem:
     outlook = worth.basis.outlook
     wp, timeline = outlook.lanes.weak_points[w], outlook.lanes.timeline
     interval = 0.5 * warning_years(wp, timeline.annual)
     degraded = float(worth.basis.posterior.state[w, DEGRADED].sum())
     first = first_look(outlook.horizons, worth.fails_by[w], degraded, 2.0 * interval)
-    first = max(first, interval) if looked else first
+    first = max(first, interval) if check.id in looked else first
     return WatchItem(
         weak_point=wp.id,
         name=wp.name,
         check=check.id,
         check_name=check.name,
-        odometer_km=float(timeline.odometer(timeline.now + first)),
-        on=as_of + timedelta(days=round(first * DAYS_PER_YEAR)),
+        odometer_km=case.vehicle.odometer_km + first * timeline.annual,
+        on=case.as_of + timedelta(days=round(first * DAYS_PER_YEAR)),
         every_km=interval * timeline.annual,
         every_months=max(1, int(MONTHS * interval)),
         chance=float(worth.fails_by[w, -1]),

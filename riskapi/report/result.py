@@ -7,7 +7,6 @@ evidence without bound (the finding settles the matter) is written as plus or mi
 
 from __future__ import annotations
 
-import math
 from datetime import datetime
 
 from riskapi.domain.assessment import (
@@ -22,13 +21,13 @@ from riskapi.domain.assessment import (
     Uncounted,
     WeakPointResult,
 )
+from riskapi.report.figures import DECIBAN_LIMIT, Json, chance, decibans, money, optional_money, rounded
 from riskapi.report.format import instant
+from riskapi.report.plan_result import after_purchase, before_sale, repair_plan
 from riskapi.report.texts import say
 from riskapi.report.words import reason_sentence, weight_words
 
-DECIBAN_LIMIT = 200.0  # odds of 1e20
-
-Json = dict[str, object]
+__all__ = ["DECIBAN_LIMIT", "result_to_json"]
 
 
 def result_to_json(assessment: Assessment, assessment_id: str, created_at: datetime) -> Json:
@@ -57,37 +56,12 @@ def result_to_json(assessment: Assessment, assessment_id: str, created_at: datet
         "weak_points": [_weak_point(item) for item in assessment.weak_points],
         "cost": _cost(assessment.cost),
         "decision": _decision(assessment),
+        "after_purchase": after_purchase(assessment),
         "coverage": _coverage(assessment.coverage),
         "facts": list(assessment.facts),
         "assumptions": [{"text": item.text, "source": item.source} for item in assessment.assumptions],
         "cautions": list(assessment.cautions),
     }
-
-
-# ---- numbers -------------------------------------------------------------------------------------------------------
-
-
-def rounded(place: str, value: float, digits: int) -> float:
-    """A finite float of so many digits, never -0.0. Raises ValueError naming `place`."""
-    if not math.isfinite(value):
-        raise ValueError(f"the result's {place} is not a finite number: {value}")
-    return round(float(value), digits) + 0.0
-
-
-def money(place: str, value: float) -> float:
-    """Money, to 0.01."""
-    return rounded(place, value, 2)
-
-
-def chance(place: str, value: float) -> float:
-    """A probability or share, 6 digits."""
-    return rounded(place, value, 6)
-
-
-def decibans(place: str, value: float) -> float:
-    """A weight of evidence, 2 digits, held within plus or minus DECIBAN_LIMIT; NaN raises ValueError."""
-    bounded = value if math.isnan(value) else max(-DECIBAN_LIMIT, min(DECIBAN_LIMIT, value))
-    return rounded(place, bounded, 2)
 
 
 # ---- parts ---------------------------------------------------------------------------------------------------------
@@ -200,7 +174,7 @@ def _spread(name: str, spread: Spread) -> Json:
         for key in ("mean", "discounted_mean", "p10", "p50", "p80", "p90")
     }
     figures["p_zero"] = chance(f"{place}.p_zero", spread.p_zero)
-    figures["typical_if_any"] = _optional_money(f"{place}.typical_if_any", spread.typical_if_any)
+    figures["typical_if_any"] = optional_money(f"{place}.typical_if_any", spread.typical_if_any)
     return figures
 
 
@@ -212,8 +186,8 @@ def _decision(assessment: Assessment) -> Json:
         "hazards": list(decision.hazards),
         "reasons": [reason_sentence(assessment, reason) for reason in decision.reasons],
         "reason_weak_points": [reason for reason in decision.reasons if reason in named],
-        "price_for_findings": _optional_money("decision.price_for_findings", decision.price_for_findings),
-        "cautious_price": _optional_money("decision.cautious_price", decision.cautious_price),
+        "price_for_findings": optional_money("decision.price_for_findings", decision.price_for_findings),
+        "cautious_price": optional_money("decision.cautious_price", decision.cautious_price),
         "items": [
             {"label": item.label, "amount": money("decision.items.amount", item.amount)} for item in decision.items
         ],
@@ -228,17 +202,9 @@ def _decision(assessment: Assessment) -> Json:
             }
             for item in decision.next_checks
         ],
-        "repair_plan": _repair_plan(assessment.risk),
+        "repair_plan": repair_plan(decision.repair_plan, assessment.risk.work),
+        "before_sale": before_sale(decision.before_sale),
     }
-
-
-def _repair_plan(risk: Risk) -> Json:
-    """The weak points of the 'after work' figure; what is not computed yet is null, which is not the same as none."""
-    return {"weak_points": list(risk.work), "operations": None, "cost": None, "saving": None, "watch": None}
-
-
-def _optional_money(place: str, value: float | None) -> float | None:
-    return None if value is None else money(place, value)
 
 
 def _coverage(coverage: Coverage) -> Json:

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from riskapi.report.plan_texts import PLAN_TEXTS
+
 LANGUAGE = "en"
 
 TEXTS: Mapping[str, str] = MappingProxyType({
@@ -261,6 +263,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     # ---- running foot
     "foot": "Assessment {id} \u00b7 {scope}",
     "page": "Page {page} of",
+    **PLAN_TEXTS,
 })  # fmt: skip
 
 

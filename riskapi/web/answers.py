@@ -10,6 +10,7 @@ from marshmallow.validate import Range
 from riskapi.domain.case import NOT_CHECKED, OBSERVED_BY
 from riskapi.domain.knowledge import HAZARDS, WARNINGS
 from riskapi.web.answer_fields import AnswerSchema, chance, count, flag, many, money, number, one, text, texts, word
+from riskapi.web.plan_answers import AfterPurchaseSchema, BeforeSaleSchema, RepairPlanSchema
 
 ADVICE = ("do_not_drive", "repair_first", "look_closer", "price_it_in", "nothing_stands_out")
 
@@ -151,14 +152,6 @@ class NextCheckSchema(AnswerSchema):
     minutes = number("How long it takes [min].")
 
 
-class RepairPlanSchema(AnswerSchema):
-    weak_points = texts("Weak points of the 'after work' figure.")
-    operations = texts("Operations; null: not computed.", allow_none=True)
-    cost = money("Its cost; null: not computed.", allow_none=True)
-    saving = money("What it saves; null: not computed.", allow_none=True)
-    watch = texts("Left and watched; null: not computed.", allow_none=True)
-
-
 class DecisionSchema(AnswerSchema):
     advice = word("What to do.", ADVICE)
     hazards = texts("Weak points whose hazard forbids driving.")
@@ -168,7 +161,10 @@ class DecisionSchema(AnswerSchema):
     cautious_price = money("The same for a cautious buyer; null without sound_value.", allow_none=True)
     items = many(PriceLineSchema, "How the price comes about.")
     next_checks = many(NextCheckSchema, "What to look at next, best value first.")
-    repair_plan = one(RepairPlanSchema, "What to put right at purchase.")
+    repair_plan = one(RepairPlanSchema, "What to put right at purchase, and what to watch.")
+    before_sale = one(
+        BeforeSaleSchema, "Work before the sale; null unless a workshop rate and a value are stated.", allow_none=True
+    )
 
 
 class CheckedSchema(AnswerSchema):
@@ -213,6 +209,7 @@ class ResultSchema(AnswerSchema):
     weak_points = many(WeakPointAnswerSchema, "Weak points, highest expected cost first.")
     cost = one(CostSchema, "What the engine will cost.")
     decision = one(DecisionSchema, "What to do.")
+    after_purchase = one(AfterPurchaseSchema, "After the purchase; null where it was not computed.", allow_none=True)
     coverage = one(CoverageSchema, "What was looked at.")
     facts = texts("Facts to ask about, such as disagreeing odometer readings.")
     assumptions = many(AssumptionSchema, "What was assumed.")

@@ -10,7 +10,7 @@ from riskapi.intake import CaseSchema, read_case
 from riskapi.web.answers import ResultSchema
 from riskapi.web.assessment_list import AssessmentListSchema, AssessmentQuerySchema, list_answer
 from riskapi.web.body import json_body
-from riskapi.web.desk import AUDIT, REPORT, make_assessment
+from riskapi.web.desk import AUDIT, REPORT, WATCH, make_assessment
 from riskapi.web.idempotency import idempotency_key
 from riskapi.web.routes import Routes
 from riskapi.web.sample import SAMPLE
@@ -68,6 +68,15 @@ def get_audit(identifier: str) -> Response:
     The network for general libraries (BIF and XML), what was observed in it, every input resolved, and the result.
     """
     return _document(identifier, AUDIT, "application/zip")
+
+
+@routes.get("/assessments/<string:identifier>/watch.ics", None, errors=(404,), media_type="text/calendar")
+def get_watch(identifier: str) -> Response:
+    """Put the looks, services and questions of an assessment into a calendar
+
+    An iCalendar file (RFC 5545), the same bytes each time.
+    """
+    return _document(identifier, WATCH, "text/calendar; charset=utf-8")
 
 
 def _document(identifier: str, name: str, media_type: str) -> Response:

@@ -1,6 +1,6 @@
 """From a Case to a kept assessment: compute, render, keep.
 
-Result, report and audit are kept as they were first made, not made anew when asked for: so they stay the same
+Result, report, audit and calendar are kept as they were first made, not made anew when asked for: so they stay the same
 bytes even after the program or a library has changed. The case and the knowledge pack are kept beside them, so that
 everything can be computed again.
 """
@@ -14,12 +14,13 @@ from riskapi import __version__, service
 from riskapi.domain.case import Case
 from riskapi.intake import canonical, read_document
 from riskapi.report.audit import audit_files, json_bytes
+from riskapi.report.calendar_file import calendar_file
 from riskapi.report.pdf import render_pdf
 from riskapi.report.result import result_to_json
 from riskapi.storage import Intent, StoredAssessment, new_id, pack_zip
 from riskapi.web.state import State
 
-REPORT, AUDIT = "report.pdf", "audit.zip"
+REPORT, AUDIT, WATCH = "report.pdf", "audit.zip", "watch.ics"
 
 
 def make_assessment(case: Case, body: bytes, state: State, key: str | None = None) -> StoredAssessment:
@@ -38,6 +39,7 @@ def make_assessment(case: Case, body: bytes, state: State, key: str | None = Non
     documents = {
         REPORT: render_pdf(assessment, case, state.pack, assessment_id=identifier, created_at=now),
         AUDIT: pack_zip(audit_files(assessment, case, state.pack, result)),
+        WATCH: calendar_file(assessment, identifier),
     }
     made = StoredAssessment(
         id=identifier,
