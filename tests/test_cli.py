@@ -72,13 +72,22 @@ def test_other_input_gives_another_id() -> None:
 
 
 def test_every_output_at_once(tmp_path: Path) -> None:
-    options = ["--json", "result.json", "--pdf", "report.pdf", "--audit", "deep/audit"]
+    options = ["--json", "result.json", "--pdf", "report.pdf", "--audit", "deep/audit", "--calendar", "watch.ics"]
     result = run("assess", str(SAMPLE), *options)
     assert (result.exit_code, result.stdout) == (0, ""), result.stderr
-    assert {item.name for item in tmp_path.iterdir()} == {"result.json", "report.pdf", "deep"}
+    assert {item.name for item in tmp_path.iterdir()} == {"result.json", "report.pdf", "watch.ics", "deep"}
     assert {item.name for item in (tmp_path / "deep" / "audit").iterdir()} == AUDIT
     assert (tmp_path / "report.pdf").read_bytes().startswith(b"%PDF-")
+    assert (tmp_path / "watch.ics").read_bytes().startswith(b"BEGIN:VCALENDAR\r\n")
     assert (tmp_path / "deep" / "audit" / "result.json").read_bytes() == (tmp_path / "result.json").read_bytes()
+
+
+@pytest.mark.parametrize("second", ["--pdf", "--calendar"])
+def test_two_outputs_cannot_share_a_file(second: str, tmp_path: Path) -> None:
+    result = run("assess", str(SAMPLE), "--json", "out", second, "out")
+    assert result.exit_code == 2
+    assert f"{second} names a file that another option names too." in result.stderr
+    assert list(tmp_path.iterdir()) == []
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)

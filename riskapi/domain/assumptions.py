@@ -60,6 +60,8 @@ def _defaults(case: Case, pack: Pack, terms: Terms) -> list[str]:
         texts.append("No price stated, so repairs are not capped by the value of the car, only by another engine.")
     elif market.sound_value is None:
         texts.append("Value of the car as usually sold not stated: repairs are capped by the asking price less scrap.")
+    if market.workshop_rate is not None and market.sound_value is None:
+        texts.append("Value of the car as usually sold not stated, so work before the sale is not weighed.")
     if not case.usage.planned:
         texts.append("The buyer's use taken as ordinary: no short trips, towing or tune, oil service in time.")
     if case.vehicle.software_tune == "unknown":

@@ -75,6 +75,7 @@ PLAN_TEXTS = {
     "service_why_usual": "whole intervals from new, unless a paper says otherwise",
     "service_why_watch": "a look of the watch list that is due at once",
     "workshop_do": "Please do together, so that dismantling is paid once: {names}.",
+    "workshop_if": "{name} (if this engine has it)",
     "workshop_which": "Before anything is opened, find out which of these it is: {names}.",
     "workshop_confirm": "Confirm before opening that it is this: {name} (worn or failed in {count} of 100 such cars).",
     "workshop_estimate": "Reckoned here: about {hours} hours, {cost} with tax. Ask for an estimate in writing first.",

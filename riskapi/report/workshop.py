@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from riskapi.domain.assessment import Assessment
-from riskapi.domain.plan_records import AfterPurchase, Work
+from riskapi.domain.plan_records import AfterPurchase, PlanOperation, Work
 from riskapi.report import format as fmt
 from riskapi.report import words
 from riskapi.report.texts import say
+
+CONFIRMED = 0.95  # chance of not being sound from which nobody has to be asked to confirm it
+SURE = 0.995  # chance of the engine needing an operation from which no "if" is said
 
 QUESTIONS = tuple(say(f"question_{key}") for key in ("repaired", "found", "cost", "noticed", "nothing"))
 
@@ -23,7 +26,7 @@ def workshop_lines(assessment: Assessment) -> tuple[str, ...]:
 
 def _lines(assessment: Assessment, work: Work, after: AfterPurchase) -> Iterator[str]:
     if work.operations:
-        yield say("workshop_do", names="; ".join(_lower(row.name) for row in work.operations))
+        yield say("workshop_do", names="; ".join(_todo(row) for row in work.operations))
         yield from _confirm_first(assessment, work)
         yield say(
             "workshop_estimate",
@@ -38,6 +41,11 @@ def _lines(assessment: Assessment, work: Work, after: AfterPurchase) -> Iterator
     yield say("workshop_first")
 
 
+def _todo(row: PlanOperation) -> str:
+    name = _lower(row.name) if row.times == 1 else say("plan_times", name=_lower(row.name), times=str(row.times))
+    return name if row.chance >= SURE else say("workshop_if", name=name)
+
+
 def _confirm_first(assessment: Assessment, work: Work) -> Iterator[str]:
     """What is likely but not certain is confirmed before it is opened; rivals for one danger together."""
     doubtful = {job.id: job for job in work.jobs if job.why in ("danger", "faulty")}
@@ -48,9 +56,6 @@ def _confirm_first(assessment: Assessment, work: Work) -> Iterator[str]:
     for item in results:
         if words.not_sound(item.state) < CONFIRMED and not (item in dangers and len(dangers) > 1):
             yield say("workshop_confirm", name=item.name, count=fmt.of_hundred(words.not_sound(item.state)))
-
-
-CONFIRMED = 0.95  # chance of not being sound from which nobody has to be asked to confirm it
 
 
 def _lower(name: str) -> str:
