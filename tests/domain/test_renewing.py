@@ -8,8 +8,12 @@ import numpy as np
 import pytest
 
 from riskapi.domain.account import weak_point_results
+from riskapi.domain.costing import REPAIRS, distribution, make_transforms
 from riskapi.domain.knowledge import FAULTY, LifeMode, Weibull
+from riskapi.domain.lattice import Lattice
+from riskapi.domain.outlook import look_ahead
 from riskapi.domain.renewing import RENEWED, candidate_chances, worth_of
+from riskapi.domain.spending import unplanned
 from tests.domain.weighed import full, plain, weigh
 from tests.simulator import tiny, tiny_cases
 
@@ -74,3 +78,16 @@ def test_failing_in_service_and_being_faulty_now_make_the_chance_of_failure() ->
         result = told[wp.id]
         assert worth.fails_by[w, -1] + result.state.faulty == pytest.approx(result.failure_probability, abs=1e-9)
     assert (np.diff(worth.fails_by, axis=1) >= -1e-12).all()
+
+
+def test_the_distribution_after_the_work_has_the_mean_of_renewing() -> None:
+    """By another way: the lattice of costs with the chain renewed, without discount, against the moments."""
+    found = full()
+    outlook = found.basis.outlook
+    undiscounted = replace(found.basis, outlook=look_ahead(outlook.lanes, outlook.horizons, 0.0, outlook.doubt.size))
+    worth, names = worth_of(undiscounted), [wp.id for wp in outlook.lanes.weak_points]
+    w, lattice = names.index("chain"), Lattice(20.0, 1024)
+    transforms = make_transforms(undiscounted.prices, lattice, REPAIRS)
+    points = np.arange(lattice.size) * lattice.step
+    means = [float(distribution(undiscounted, transforms, unplanned(2, renewed)) @ points) for renewed in ((), (w,))]
+    assert means[0] - means[1] == pytest.approx(worth.leave[w] - worth.renewed[w], abs=1.0)
