@@ -48,13 +48,13 @@ def test_the_workshop_hears_what_to_do_confirm_and_mind() -> None:
     lines = workshop_lines(plan_builders.bought())
     assert lines == (
         (
-            "Please do together, so that dismantling is paid once: renew the oil feed; renew chain, guides and tensioner "
-            "(if this engine has it); renew the long chain (if this engine has it); oil and filter service."
+            "Please do together, so that dismantling is paid once: renew the oil feed; renew chain, guides and "
+            "tensioner (if this engine has it); renew the long chain (if this engine has it); oil and filter service."
         ),
         "Confirm before opening that it is this: Chain tensioner (worn or failed in about 62 of 100 such cars).",
         (
-            "Confirm before opening that it is this: Oil feed of the turbocharger (worn or failed in about 2 of 100 such "
-            "cars)."
+            "Confirm before opening that it is this: Oil feed of the turbocharger (worn or failed in about 2 of 100 "
+            "such cars)."
         ),
         "Reckoned here: about 7.9 hours, 1,600 EUR with tax. Ask for an estimate in writing first.",
         "Used once and renewed with it: cover sealant and undertray clips.",
