@@ -1,6 +1,7 @@
 """After the purchase: the first service list, what the workshop has to mind, and when to ask how it went.
 
-What no paper shows to have been done is done at the first service (common practice, no source). Services of which the
+What no paper shows to have been done is done at the first service (common practice, no source). The oil service counts
+from its last paper at the interval of careful practice. Services of which the
 case can record nothing (coolant, filters) fall due at full intervals from new, as the planned cost counts them.
 """
 
@@ -15,14 +16,15 @@ import numpy as np
 
 from riskapi.domain.case import Case, HistoryEntry
 from riskapi.domain.history import DOCUMENTS
-from riskapi.domain.knowledge import Family, Pack, PlannedInterval, PlannedService
+from riskapi.domain.knowledge import Family, Pack, PlannedInterval, PlannedService, ServiceInterval
 from riskapi.domain.plan_records import AfterPurchase, FollowUp, ServiceItem, WatchItem, Work
 from riskapi.domain.possible_work import CERTAIN, presence
 from riskapi.domain.renewing import Worth, candidate_chances
 from riskapi.domain.service_dates import due_service
+from riskapi.domain.stress import oil_interval
 from riskapi.domain.timeline import DAYS_PER_YEAR, Timeline
 
-OIL_SERVICE = "oil_service"  # the word of the history, and the operation that does it
+OIL_SERVICE = "oil_service"  # the word of the history
 FOLLOW_UPS = (6, 12)  # months after the assessment
 FARTHEST = 50.0  # years ahead beyond which no date is told
 
@@ -46,10 +48,12 @@ def after_purchase(
     )
     operations = [row.id for row in work.operations]
     cautions = dict.fromkeys(text for name in operations for text in pack.operation(name).cautions)
+    tools = dict.fromkeys(pack.special_tool(tool).name for n in operations for tool in pack.operation(n).special_tools)
     one_use = dict.fromkeys(part.name for row in work.access for part in pack.access_step(row.id).one_use)
     return AfterPurchase(
         first_service=tuple(sorted(items, key=lambda item: (item.when != "now", item.on or date.max, item.id))),
         workshop_cautions=tuple(cautions),
+        special_tools=tuple(tools),
         one_use=tuple(one_use),
         follow_ups=tuple(FollowUp(months, months_later(case.as_of, months)) for months in FOLLOW_UPS),
     )
@@ -76,17 +80,18 @@ def _services(pack: Pack, case: Case, family: Family | None, timeline: Timeline,
     for service in family.services if family is not None else (_usual_oil_service(pack),):
         if service.operation in planned:
             yield ServiceItem(service.id, service.name, "now", "plan", None, None)
-        elif service.operation == OIL_SERVICE:
-            yield _by_papers(service.id, service.name, _last(case, OIL_SERVICE, None), service, case, timeline)
+        elif service.oil:
+            last, careful = _last(case, OIL_SERVICE, None), oil_interval(pack, family)
+            yield _by_papers(service.id, service.name, last, careful, case, timeline)
         else:
             yield _usual(service, case, timeline)
 
 
 def _usual_oil_service(pack: Pack) -> PlannedService:
     """The oil service of an engine of no family."""
-    defaults = pack.defaults
+    usual = oil_interval(pack, None)
     return PlannedService(
-        OIL_SERVICE, "Oil service", OIL_SERVICE, defaults.oil_service_km, defaults.oil_service_years, defaults.source
+        OIL_SERVICE, "Oil service", OIL_SERVICE, usual.distance_km, usual.age_years, usual.source, oil=True
     )
 
 
@@ -107,7 +112,7 @@ def _by_papers(
     identifier: str,
     name: str,
     last: Renewed | None,
-    interval: PlannedService | PlannedInterval,
+    interval: ServiceInterval | PlannedInterval,
     case: Case,
     timeline: Timeline,
 ) -> ServiceItem:
@@ -121,7 +126,7 @@ def _by_papers(
 
 
 def due_after(
-    last: Renewed, interval: PlannedService | PlannedInterval, case: Case, timeline: Timeline
+    last: Renewed, interval: ServiceInterval | PlannedInterval, case: Case, timeline: Timeline
 ) -> tuple[date, float]:
     """Day and odometer [km] at which it falls due, by time or distance, whichever comes first; today where it is past.
 

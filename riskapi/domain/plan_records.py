@@ -153,9 +153,10 @@ class FollowUp:
 
 @dataclass(frozen=True, slots=True)
 class AfterPurchase:
-    """First service list, cautions of the work for the workshop, and the days to ask how it went."""
+    """First service list, cautions and special tools of the work for the workshop, and the days to ask how it went."""
 
     first_service: tuple[ServiceItem, ...]
     workshop_cautions: tuple[str, ...]
+    special_tools: tuple[str, ...]  # names
     one_use: tuple[str, ...]  # parts that access steps of the plan destroy
     follow_ups: tuple[FollowUp, ...]

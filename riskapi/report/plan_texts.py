@@ -79,6 +79,7 @@ PLAN_TEXTS = {
     "workshop_which": "Before anything is opened, find out which of these it is: {names}.",
     "workshop_confirm": "Confirm before opening that it is this: {name} (worn or failed in {count} of 100 such cars).",
     "workshop_estimate": "Reckoned here: about {hours} hours, {cost} with tax. Ask for an estimate in writing first.",
+    "workshop_tools": "Needs special tools, so ask whether they are there: {names}.",
     "workshop_one_use": "Used once and renewed with it: {names}.",
     "workshop_old_parts": "Ask for the old parts back, with the invoice.",
     "workshop_old_parts_any": "Whatever is renewed: ask for the old part back, with the invoice.",

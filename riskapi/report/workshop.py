@@ -33,6 +33,8 @@ def _lines(assessment: Assessment, work: Work, after: AfterPurchase) -> Iterator
             hours=fmt.number(work.hours, 1),
             cost=fmt.money(work.cost, fmt.plain(assessment.cost.currency, 12)),
         )
+    if after.special_tools:
+        yield say("workshop_tools", names=fmt.listing(after.special_tools))
     if after.one_use:
         yield say("workshop_one_use", names=fmt.listing(after.one_use))
     yield say("workshop_old_parts" if work.operations else "workshop_old_parts_any")

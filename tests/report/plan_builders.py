@@ -59,6 +59,7 @@ AFTER = AfterPurchase(
         ServiceItem("lash", "Valve lash", "due", "usual", None, None),
     ),
     workshop_cautions=("Never turn the engine backwards.",),
+    special_tools=("locking set for cams and crankshaft",),
     one_use=("cover sealant", "undertray clips"),
     follow_ups=(FollowUp(6, date(2027, 5, 3)), FollowUp(12, date(2027, 11, 3))),
 )
@@ -75,5 +76,5 @@ def bought(plan: RepairPlan = PLAN, sale: BeforeSale | None = None) -> Assessmen
 def nothing_to_do() -> Assessment:
     """The same where nothing has to be done and nothing is watched."""
     plan = replace(PLAN, work=NOTHING, saving=0.0, watch=(), unseen=())
-    after = AfterPurchase((), (), (), AFTER.follow_ups)
+    after = AfterPurchase((), (), (), (), AFTER.follow_ups)
     return replace(bought(plan), after_purchase=after)

@@ -57,6 +57,7 @@ def test_the_workshop_hears_what_to_do_confirm_and_mind() -> None:
             "such cars)."
         ),
         "Reckoned here: about 7.9 hours, 1,600 EUR with tax. Ask for an estimate in writing first.",
+        "Needs special tools, so ask whether they are there: locking set for cams and crankshaft.",
         "Used once and renewed with it: cover sealant and undertray clips.",
         "Ask for the old parts back, with the invoice.",
         "To mind: Never turn the engine backwards.",
