@@ -27,17 +27,20 @@ from riskapi.cli_keys import keys
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_against
 from riskapi.domain.case import Case
+from riskapi.domain.checklist import Checklist
 from riskapi.domain.knowledge import Pack
 from riskapi.errors import CaseError, InputError, KnowledgeError, NotFound, RiskapiError
 from riskapi.intake import BYTES_LIMIT, read_case
 from riskapi.report.audit import audit_files, json_bytes
 from riskapi.report.browsing import against_text, revision_text
 from riskapi.report.calendar_file import calendar_file
+from riskapi.report.checklist_content import checklist_report
+from riskapi.report.checklist_result import checklist_to_json
 from riskapi.report.content import build_report
 from riskapi.report.files import write_whole
 from riskapi.report.format import money_exact, number
 from riskapi.report.listing import families_text, family_text
-from riskapi.report.pdf import render_pdf
+from riskapi.report.pdf import draw, render_pdf
 from riskapi.report.plain import plain_text
 from riskapi.report.result import result_to_json
 
@@ -76,6 +79,7 @@ def main() -> None:
 
     \b
     Try it:      riskapi demo
+    Before:      riskapi checklist case.json --pdf checklist.pdf
     Assess:      riskapi assess case.json --pdf report.pdf
     Browse:      riskapi engines
     Serve:       riskapi serve --port 8000
@@ -177,6 +181,46 @@ def _read(path: Path) -> bytes:
         return sys.stdin.buffer.read(BYTES_LIMIT + 1)
     with path.open("rb") as file:
         return file.read(BYTES_LIMIT + 1)
+
+
+@main.command()
+@click.argument("case", type=_FILE)
+@click.option("--json", "json_file", type=_FILE, help="Write it as JSON to FILE, or to standard output for '-'.")
+@click.option("--pdf", "pdf_file", type=click.Path(dir_okay=False, path_type=Path), help="Write it as PDF to FILE.")
+def checklist(case: Path, json_file: Path | None, pdf_file: Path | None) -> None:
+    """What to look at on the car that the file CASE describes ('-' reads standard input), in the order of a visit.
+
+    No findings are needed; "visit" in the case says how many minutes there are, with which equipment and consents.
+    Without an option the list goes to standard output as text.
+
+    \b
+    riskapi checklist case.json
+    riskapi checklist case.json --pdf checklist.pdf --json checklist.json
+    """
+    pack = load_pack()
+    read, made = _listed(_read(case), pack, str(case))
+    result, report = json_bytes(checklist_to_json(made, pack)), checklist_report(made, read, pack)
+    contents: dict[Path, bytes] = {}
+    if json_file is not None and str(json_file) != STDIO:
+        contents[json_file] = result
+    if pdf_file is not None:
+        if pdf_file in contents:
+            raise click.UsageError("--json and --pdf name the same file.")
+        contents[pdf_file] = draw(report)
+    write_whole(contents)
+    if str(json_file) == STDIO:
+        sys.stdout.buffer.write(result)
+    elif not contents:
+        click.echo(plain_text(report), nl=False)
+
+
+def _listed(data: bytes, pack: Pack, name: str) -> tuple[Case, Checklist]:
+    try:
+        case = read_case(data, pack)
+        return case, service.checklist(case, pack)
+    except CaseError as error:
+        error.add_note("standard input" if name == STDIO else name)
+        raise
 
 
 # ---- browsing --------------------------------------------------------------------------------------------

@@ -43,7 +43,7 @@ def check_references(ledger: Ledger) -> None:
         wanted = bool(reference.kind) and reference.kind not in untold
         if wanted and reference.id not in known and not _owner_unknown(reference, ledger):
             message = f"there is no {reference.kind} {reference.id!r}."
-            ledger.fault(reference.spot, message, _nearest(reference.id, known))
+            ledger.fault(reference.spot, message, nearest(reference.id, known))
 
 
 def _unread(place: str, ledger: Ledger) -> bool:
@@ -56,7 +56,7 @@ def _owner_unknown(reference: Reference, ledger: Ledger) -> bool:
     return bool(of) and kind == "part revision" and owner not in ledger.defined.get("weak point", {})
 
 
-def _nearest(identifier: str, known: Iterable[str]) -> str:
+def nearest(identifier: str, known: Iterable[str]) -> str:
     near = difflib.get_close_matches(identifier, list(known), n=1)
     return f"Did you mean {near[0]!r}?" if near else "Define it, or use an id that exists."
 
@@ -81,7 +81,7 @@ def check_traits(ledger: Ledger, words: Iterable[TraitWord]) -> bool:
     for use in ledger.trait_uses:
         word = vocabulary.get(use.trait)
         if word is None:
-            ledger.fault(use.spot, f"there is no trait {use.trait!r}.", _nearest(use.trait, vocabulary))
+            ledger.fault(use.spot, f"there is no trait {use.trait!r}.", nearest(use.trait, vocabulary))
         elif word.values:
             _check_word(ledger, use, word)
         else:
@@ -119,13 +119,13 @@ def check_cycles(
 
 
 def _note_cycle(ledger: Ledger, kind: str, arcs: Mapping[str, tuple[str, ...]]) -> None:
-    cycle = _find_cycle(arcs)
+    cycle = find_cycle(arcs)
     spot = ledger.spot_of(kind, cycle[0]) if cycle else None
     if spot is not None:
         ledger.fault(spot, f"{kind}s form a cycle: {' -> '.join(cycle)}.", "Remove one of these arcs.")
 
 
-def _find_cycle(arcs: Mapping[str, tuple[str, ...]]) -> list[str]:
+def find_cycle(arcs: Mapping[str, tuple[str, ...]]) -> list[str]:
     """The ids along one cycle, first id repeated at the end; empty when there is none."""
     done: set[str] = set()
     for start in arcs:

@@ -20,6 +20,7 @@ from riskapi.catalogue.nodes import Entry, Item
 from riskapi.catalogue.operations import read_access_steps, read_operations, read_special_tools
 from riskapi.catalogue.pack_file import read_pack_file, read_sources
 from riskapi.catalogue.symptoms import read_symptoms
+from riskapi.catalogue.visit import check_visit, read_visit_words
 from riskapi.catalogue.weak_points import read_weak_points
 from riskapi.domain.knowledge import Pack, PartRevision, WeakPoint
 from riskapi.errors import Fault, KnowledgeError
@@ -141,6 +142,7 @@ def _read(contents: dict[str, bytes], ledger: Ledger) -> Pack:
         families=tuple(file.family for file in family_files),
         figures=tuple(ledger.figures),
         special_tools=tuple(read_special_tools(roots["operations.yaml"])),
+        visit=read_visit_words(roots["checks.yaml"]),
     )
     _settle(pack, family_files, ledger)
     return pack
@@ -176,6 +178,7 @@ def _settle(pack: Pack, family_files: list[FamilyFile], ledger: Ledger) -> None:
     traits_hold = crosscheck.check_traits(ledger, pack.traits)
     crosscheck.check_cycles(ledger, pack.access_steps, pack.operations, pack.symptoms)
     crosscheck.check_shared_acts(ledger, pack.checks)
+    check_visit(ledger, pack)
     weak_points = {weak_point.id: weak_point for weak_point in pack.weak_points} if traits_hold else {}
     crosscheck.check_shared_parts(ledger, family_files)
     for file in family_files:

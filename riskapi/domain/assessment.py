@@ -161,6 +161,27 @@ class NextCheck:
     basis: str  # decision | spread
     check_cost: float
     minutes: float
+    set_up_value: float | None = None  # of the set-up's checks together, the value the order goes by
+    set_up_minutes: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class BestSet:
+    """The best checks within the limits of a visit: `value` is how far their results together move the expected cost
+    (standard deviation explained by adding up the results, a floor) [money], `decision_value` a floor of the value of
+    sample information (None without a price), `assured` the share of the best possible value reached for certain.
+
+    `minutes` count every set-up once; method: exact | greedy; `candidates`: acts chosen from.
+    """
+
+    checks: tuple[str, ...]
+    minutes: float
+    check_cost: float
+    value: float
+    decision_value: float | None
+    method: str
+    assured: float
+    candidates: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +208,7 @@ class Decision:
     next_checks: tuple[NextCheck, ...]
     repair_plan: RepairPlan | None = None
     before_sale: BeforeSale | None = None
+    best_set: BestSet | None = None  # only where the visit states its minutes and something fits
 
 
 @dataclass(frozen=True, slots=True)

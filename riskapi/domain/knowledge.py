@@ -284,7 +284,9 @@ class Check:
 
     `table[level][result]` is P(result | level) for a symptom, in the order of its levels; for 'care' the rows
     are CARES. For 'revision' `features` lists, per result, the revisions that have it.
-    `part_of` names the act whose measurement also gives this check's result.
+    `part_of` names the act whose measurement also gives this check's result. `ask` puts it as a question to the
+    seller; `told_by` is who usually answers it ('self': it is seen). `before` and `after` are ids of checks, set-ups or
+    conditions whose checks come later or earlier at a visit.
     """
 
     id: str
@@ -309,6 +311,10 @@ class Check:
     core: bool
     cautions: tuple[str, ...]
     source: str
+    ask: str = ""
+    told_by: str = "self"
+    before: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
 
     def result_index(self, identifier: str) -> int:
         """Position of a result. Raises NotFound."""
@@ -333,11 +339,36 @@ class SetUp:
 
 @dataclass(frozen=True, slots=True)
 class ConditionWord:
-    """A condition under which a check was done (engine_cold, not_just_washed); `if_not` says why it matters."""
+    """A condition under which a check was done (engine_cold, not_just_washed); `if_not` says why it matters. What needs
+    it comes before what needs the conditions in `before`; `shown_by` is the check that tells whether it held."""
 
     id: str
     name: str
     if_not: str
+    before: tuple[str, ...] = ()
+    shown_by: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class VisitWord:
+    """A request to the seller, a paper to see or a thing to bring, with why. `when` is a condition on the engine;
+    `uses` are ids of set-ups or checks, or words of EQUIPMENT, of which one must be on the list (empty: always)."""
+
+    id: str
+    text: str
+    why: str
+    when: When
+    uses: tuple[str, ...]
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class VisitWords:
+    """What belongs to a visit beside the checks: `requests` before it, `papers` to see, things to `bring`."""
+
+    requests: tuple[VisitWord, ...] = ()
+    papers: tuple[VisitWord, ...] = ()
+    bring: tuple[VisitWord, ...] = ()
 
 
 # ---- repairs -------------------------------------------------------------------------------------
@@ -582,6 +613,7 @@ class Pack:
     families: tuple[Family, ...]
     figures: tuple[Figure, ...]
     special_tools: tuple[SpecialTool, ...] = ()
+    visit: VisitWords = VisitWords()
 
     @cached_property
     def _weak_points(self) -> dict[str, WeakPoint]:

@@ -72,6 +72,12 @@ class Prices:
     reference: ReferenceCost
 
 
+def supported_price(sound_value: float, scrap: float, means: Means, reference: ReferenceCost, saving: float) -> float:
+    """What the findings support, from means alone: the price for the findings of `price_for_findings`."""
+    mine = float(means.discounted.sum() + means.planned_discounted.sum())
+    return max(sound_value - (mine - reference.discounted - reference.planned_discounted) + saving, scrap)
+
+
 def price_for_findings(
     sound_value: float, scrap: float, means: Means, unplanned: Spread, reference: ReferenceCost, saving: float
 ) -> Prices:

@@ -11,6 +11,7 @@ from datetime import datetime
 
 from riskapi.domain.assessment import (
     Assessment,
+    BestSet,
     Cost,
     Coverage,
     Evidence,
@@ -199,11 +200,30 @@ def _decision(assessment: Assessment) -> Json:
                 "basis": item.basis,
                 "check_cost": money("decision.next_checks.check_cost", item.check_cost),
                 "minutes": rounded("decision.next_checks.minutes", item.minutes, 1),
+                "set_up_value": _optional_money("decision.next_checks.set_up_value", item.set_up_value),
+                "set_up_minutes": rounded("decision.next_checks.set_up_minutes", item.set_up_minutes, 1),
             }
             for item in decision.next_checks
         ],
+        "best_set": _best_set(decision.best_set),
         "repair_plan": repair_plan(decision.repair_plan, assessment.risk.work),
         "before_sale": before_sale(decision.before_sale),
+    }
+
+
+def _best_set(best: BestSet | None) -> Json | None:
+    if best is None:
+        return None
+    place = "decision.best_set"
+    return {
+        "checks": list(best.checks),
+        "minutes": rounded(f"{place}.minutes", best.minutes, 1),
+        "check_cost": money(f"{place}.check_cost", best.check_cost),
+        "value": money(f"{place}.value", best.value),
+        "decision_value": optional_money(f"{place}.decision_value", best.decision_value),
+        "method": best.method,
+        "bound": chance(f"{place}.bound", best.assured),
+        "candidates": best.candidates,
     }
 
 

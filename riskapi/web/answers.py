@@ -150,6 +150,19 @@ class NextCheckSchema(AnswerSchema):
     basis = word("Worth for the decision, or narrower costs where no price is stated.", ("decision", "spread"))
     check_cost = money("What the check costs.")
     minutes = number("How long it takes [min].")
+    set_up_value = money("What the checks of its set-up are worth together; null without a set-up.", allow_none=True)
+    set_up_minutes = number("How long its set-up takes, once for all its checks [min].")
+
+
+class BestSetSchema(AnswerSchema):
+    checks = texts("Checks that the minutes left of the visit are best spent on, in the order of the pack.")
+    minutes = number("What they take, set-ups counted once [min].")
+    check_cost = money("What a workshop takes for them.")
+    value = money("How far their results together move the expected cost: standard deviation, a floor.")
+    decision_value = money("What they are worth to the decision at least; null without a price.", allow_none=True)
+    method = word("Whether no other choice is better, or how it was found.", ("exact", "greedy"))
+    bound = chance("Share of the best possible value that is reached for certain.")
+    candidates = count("How many it was chosen from: those that tell most by themselves.")
 
 
 class DecisionSchema(AnswerSchema):
@@ -161,6 +174,11 @@ class DecisionSchema(AnswerSchema):
     cautious_price = money("The same for a cautious buyer; null without sound_value.", allow_none=True)
     items = many(PriceLineSchema, "How the price comes about.")
     next_checks = many(NextCheckSchema, "What to look at next, best value first.")
+    best_set = one(
+        BestSetSchema,
+        "The best checks within the minutes left of the visit; null where none are stated or nothing fits.",
+        allow_none=True,
+    )
     repair_plan = one(RepairPlanSchema, "What to put right at purchase, and what to watch.")
     before_sale = one(
         BeforeSaleSchema, "Work before the sale; null unless a workshop rate and a value are stated.", allow_none=True

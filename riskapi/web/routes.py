@@ -15,6 +15,8 @@ from riskapi.web.problems import MEDIA_TYPE
 
 View = Callable[..., Any]
 PREFIX = "/v1"
+JSON = "application/json"
+_FILE = {"type": "string", "format": "binary"}
 CASE_ERRORS = (400, 413, 415, 422)
 _KEY = {
     "name": HEADER,
@@ -46,7 +48,7 @@ class Routes:
         **doc: Any,
     ) -> Callable[[View], View]:
         """A GET route for these roles. Without a schema the answer is a file of `media_type`."""
-        schema: Any = answer if answer is not None else {"type": "string", "format": "binary"}
+        schema: Any = answer if answer is not None else _FILE
 
         def declare(view: View) -> View:
             if query is not None:
@@ -75,6 +77,27 @@ class Routes:
             view = self.blueprint.response(201, answer, headers=headers)(view)
             doc = {"requestBody": request_body, "parameters": [_KEY]}
             return self._route(rule, self._problems(view, CASE_ERRORS), "POST", roles, doc)
+
+        return declare
+
+    def ask(
+        self,
+        rule: str,
+        body: type[Schema],
+        answer: type[Schema] | None,
+        *,
+        sample: Any,
+        media_type: str = JSON,
+        roles: Roles = EVERY_ROLE,
+    ) -> Callable[[View], View]:
+        """A POST route for these roles that reads one case and keeps nothing (200). Without a schema the answer is a
+        file."""
+        schema: Any = answer if answer is not None else _FILE
+        request_body = {"required": True, "content": {JSON: {"schema": body, "example": sample}}}
+
+        def declare(view: View) -> View:
+            view = self.blueprint.response(200, schema, content_type=media_type)(view)
+            return self._route(rule, self._problems(view, CASE_ERRORS), "POST", roles, {"requestBody": request_body})
 
         return declare
 
