@@ -165,6 +165,33 @@ def test_a_fault_of_the_program_shows_no_traceback(monkeypatch: pytest.MonkeyPat
     assert "ZeroDivisionError" in result.stderr
 
 
+# ---- checklist -------------------------------------------------------------------------------------------
+
+
+def test_the_checklist_goes_to_standard_output_as_text() -> None:
+    result = run("checklist", str(SAMPLE))
+    assert result.exit_code == 0, result.stderr
+    for words in ("THE LIST, IN THE ORDER OF THE VISIT", "Please leave the engine cold", "WHAT NO LOOK CAN SEE"):
+        assert words in result.stdout
+
+
+def test_the_checklist_as_json_and_pdf(tmp_path: Path) -> None:
+    written = run("checklist", str(SAMPLE), "--json", "list.json", "--pdf", "list.pdf")
+    assert (written.exit_code, written.stdout) == (0, ""), written.stderr
+    streamed = run("checklist", "-", "--json", "-", data=SAMPLE.read_bytes())
+    assert streamed.stdout_bytes == (tmp_path / "list.json").read_bytes()
+    assert (tmp_path / "list.pdf").read_bytes().startswith(b"%PDF-")
+    assert json.loads(streamed.stdout)["checks"][0]["position"] == 1
+
+
+def test_the_checklist_of_a_case_at_fault_says_where() -> None:
+    refused(run("checklist", "-", data=changed(odometer=5)), "standard input", "/vehicle/odometer")
+
+
+def test_the_checklist_cannot_be_both_files_in_one() -> None:
+    assert run("checklist", str(SAMPLE), "--json", "a", "--pdf", "a").exit_code == 2
+
+
 # ---- browsing and checking -------------------------------------------------------------------------------
 
 

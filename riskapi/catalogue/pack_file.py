@@ -119,7 +119,7 @@ def _fixed(entry: Entry) -> FixedAmounts:
 
 def _words(entry: Entry, kind: str) -> Iterator[ConditionWord]:
     for identifier, word in entry.records(kind):
-        before, shown_by = word.get("before").references(kind), word.get("shown_by").reference_or_none("check")
+        before, shown_by = word.get("before").references(kind), word.get("shown_by").identifier() or None
         yield ConditionWord(
             identifier, word.need("name").text(), word.need("if_not").text(empty=True), before, shown_by
         )

@@ -158,4 +158,6 @@ def _value(outcome: Split, mean: float, gain: float | None) -> float:
     shift = np.where(possible, outcome.cost / np.where(possible, outcome.chance, 1.0) - mean, 0.0)
     if gain is None:
         return float(np.sqrt((outcome.chance * shift**2).sum()))
-    return float((outcome.chance * np.maximum(gain - shift, 0.0)).sum() - max(gain, 0.0))
+    return max(
+        float((outcome.chance * np.maximum(gain - shift, 0.0)).sum()) - max(gain, 0.0), 0.0
+    )  # 0 but for rounding

@@ -19,7 +19,7 @@ from riskapi.domain.knowledge import Check
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.next_checks import OpenChecks, column_factors, root_table
 from riskapi.domain.posterior import Group
-from riskapi.domain.tied_levels import TiedLevels, open_tied
+from riskapi.domain.tied_levels import TiedLevels, above, open_tied
 from riskapi.domain.timeline import Floats
 
 CHUNK = 4096  # columns swept side by side
@@ -68,6 +68,7 @@ class _Levels:
         tables = basis.posterior.groups[0].tables
         self.plain = [name for name in names if name not in left.tied]
         self.tied = [name for name in names if name in left.tied]
+        self.above = {name: above(tables, name) for name in self.tied}
         sizes = {name: tables[name].background.size for name in names}
         self.at: dict[str, slice] = {}
         start = 0
@@ -134,23 +135,32 @@ class _Levels:
         shown = column_factors(group.tables, self.columns, self.basis.outlook.table.masses.shape[0])
         shown = np.concatenate([np.ones((*shown.shape[:2], 1)), shown], axis=2)
         chances = opened.chances(shown) * backgrounds(group, self.columns)[:, None]
-        joint[: self.steps.shape[0], self.at[name]] += self.steps @ chances.sum(axis=2).T
+        with_plain = self.steps @ chances.sum(axis=2).T
+        for higher in self.above[name].intersection(self.plain):  # what runs down from it is no product
+            with_plain[self.at[higher]] = self._both(group, (higher, name))
+        joint[: self.steps.shape[0], self.at[name]] += with_plain
         joint[self.at[name], self._roots(group)] += chances[:, 0]
 
     def _add_both_tied(
         self, group: Group, pair: tuple[str, str], opened: Mapping[str, TiedLevels], joint: Floats
     ) -> None:
-        """Two symptoms that share no weak point are independent under a root combination."""
+        """Two symptoms that share no weak point and no zone above them are independent under a root combination."""
         first, second = pair
-        if opened[first].touched & opened[second].touched:
-            nothing = np.ones((*self.basis.outlook.table.masses.shape[:2], 1))
-            chances = open_tied(group, self.basis, self.left.read, pair).chances(nothing).sum(axis=(1, 2))
-            joint[self.at[first], self.at[second]] += chances.reshape(opened[first].levels, opened[second].levels)
+        zones = (self.above[first] | {first}) & (self.above[second] | {second})
+        if zones or opened[first].touched & opened[second].touched:
+            joint[self.at[first], self.at[second]] += self._both(group, pair)
             return
         roots = self._roots(group)
         each = joint[self.at[first], roots], joint[self.at[second], roots]
         whole = each[0].sum(axis=0)
         joint[self.at[first], self.at[second]] += each[0] / np.where(whole > 0.0, whole, 1.0) @ each[1].T
+
+    def _both(self, group: Group, pair: tuple[str, str]) -> Floats:
+        """P(first at a level, second at a level), both opened side by side."""
+        nothing = np.ones((*self.basis.outlook.table.masses.shape[:2], 1))
+        chances = open_tied(group, self.basis, self.left.read, pair).chances(nothing).sum(axis=(1, 2))
+        sizes = [group.tables[name].background.size for name in pair]
+        return np.asarray(chances.reshape(sizes))
 
 
 def backgrounds(group: Group, columns: Sequence[tuple[str, int]]) -> Floats:

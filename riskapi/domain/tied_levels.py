@@ -28,6 +28,17 @@ def tied(tables: Mapping[str, SymptomTables], read: Iterable[str]) -> frozenset[
     return frozenset(fed | above)
 
 
+def above(tables: Mapping[str, SymptomTables], name: str) -> frozenset[str]:
+    """The zones from which something runs down to this one, near or far."""
+    found: set[str] = set()
+    while (
+        more := {high for high, table in tables.items() for low, _ in table.runs_down if low == name or low in found}
+        - found
+    ):
+        found |= more
+    return frozenset(found)
+
+
 def read_so_far(findings: Iterable[CountedFinding]) -> dict[str, Floats]:
     """Per symptom the product of its readings, (levels,)."""
     found: dict[str, Floats] = {}

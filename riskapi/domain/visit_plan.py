@@ -20,9 +20,11 @@ from riskapi.domain.knowledge import CONSENTS, EQUIPMENT, Check, Pack
 from riskapi.domain.means import Means
 from riskapi.domain.next_checks import SMALLEST, OpenChecks, open_checks
 from riskapi.domain.readings import Readings
+from riskapi.domain.result_moments import moments
 from riskapi.domain.speaks_to import spoken_to
 from riskapi.domain.terms import Terms
 from riskapi.domain.tiers import TEN, tiers_of
+from riskapi.domain.told import told_by
 from riskapi.domain.visit_order import in_visit_order
 from riskapi.domain.visit_set import CANDIDATES, choice_of
 
@@ -81,7 +83,7 @@ def visit_plan(known: Known) -> Checklist:
         invoices=preparation.invoices(pack, known.identity, candidate, results),
         bring=preparation.things(pack, looked, traits),
         unseen=unseen,
-        barred=_barred(pack, seen, limits, {look.check for look in looks}),
+        barred=_barred(pack, basis, seen, limits, {look.check for look in looks}),
         facts=(*basis.outlook.lanes.timeline.facts, *known.identity.facts),
         assumptions=(*known.assumptions, *_of_visit(case.visit, pack)),
         cautions=_cautions(pack, looked),
@@ -144,17 +146,23 @@ def _look(
     )
 
 
-def _barred(pack: Pack, seen: OpenChecks, limits: Limits, taken: set[str]) -> tuple[Barred, ...]:
+def _barred(pack: Pack, basis: Basis, seen: OpenChecks, limits: Limits, taken: set[str]) -> tuple[Barred, ...]:
     """Acts that are not on the list though they tell something, and which limit rules them out, most telling first."""
     values = seen.values(None)
     allowed = {act.id for act in possible_acts([c for c, _ in seen.outcomes], pack, replace(limits, minutes=None))}
     found = []
     for act in possible_acts([c for c, _ in seen.outcomes], pack, ANY):
-        value = max(values[c.id] for c in act.checks)
+        value = values[act.id] if len(act.checks) == 1 else _together(act, seen, basis)
         if act.id not in taken and value > max(act.price, SMALLEST):
             reason = "time" if act.id in allowed else _reason(pack, act, limits)
             found.append(Barred(act.id, reason, value, act.minutes))
     return tuple(sorted(found, key=lambda b: (-b.value, b.check))[:MOST_BARRED])
+
+
+def _together(act: Act, seen: OpenChecks, basis: Basis) -> float:
+    """How far all results of an act move the expected cost [money]."""
+    found = moments(seen, basis, act.checks)
+    return sqrt(told_by(found, [[check.id for check in act.checks]]).gain(0))
 
 
 def _reason(pack: Pack, act: Act, limits: Limits) -> str:

@@ -200,7 +200,7 @@ def _decision(assessment: Assessment) -> Json:
                 "basis": item.basis,
                 "check_cost": money("decision.next_checks.check_cost", item.check_cost),
                 "minutes": rounded("decision.next_checks.minutes", item.minutes, 1),
-                "set_up_value": _optional_money("decision.next_checks.set_up_value", item.set_up_value),
+                "set_up_value": optional_money("decision.next_checks.set_up_value", item.set_up_value),
                 "set_up_minutes": rounded("decision.next_checks.set_up_minutes", item.set_up_minutes, 1),
             }
             for item in decision.next_checks

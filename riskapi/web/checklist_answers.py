@@ -77,7 +77,7 @@ class AlsoSchema(AnswerSchema):
     measure = one(ThresholdsSchema, "Thresholds; null where nothing is measured.", allow_none=True)
 
 
-class LookSchema(AnswerSchema):
+class VisitCheckSchema(AnswerSchema):
     position = count("Place in the visit, from 1.")
     check = text("Check.")
     name = text("Its name.")
@@ -161,7 +161,7 @@ class ChecklistSchema(AnswerSchema):
     knowable = amount("How far all checks within equipment and consent would move it together.")
     tiers = many(TierSchema, "What to do with how much time.")
     core_total = count("Core checks there are.")
-    checks = many(LookSchema, "The checks, in the order of the visit.")
+    checks = many(VisitCheckSchema, "The checks, in the order of the visit.")
     questions = many(QuestionSchema, "What to ask before going.")
     papers = many(PaperSchema, "Papers to see.")
     invoices = many(InvoiceSchema, "Invoices that matter for this engine.")

@@ -20,6 +20,8 @@ PATHS = {
     "/v1/assessments/{identifier}/audit.zip",
     "/v1/assessments/{identifier}/watch.ics",
     "/v1/assessments/{identifier}/report.pdf",
+    "/v1/checklists",
+    "/v1/checklists/checklist.pdf",
     "/v1/checks",
     "/v1/checks/{identifier}",
     "/v1/engines",
