@@ -9,27 +9,25 @@ from __future__ import annotations
 import hashlib
 import os
 import sys
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, time
-from importlib.resources import files
-from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import Any
 
 import click
 
 from riskapi import __version__, service
-from riskapi.catalogue.difference import compare, in_words
-from riskapi.catalogue.fold import fold_single_readers
-from riskapi.catalogue.load import counts, load_pack, pack_as_written
+from riskapi.catalogue.load import load_pack
+from riskapi.cli_faults import sentences, stop, system_sentence
 from riskapi.cli_keys import keys
+from riskapi.cli_knowledge import knowledge
+from riskapi.cli_samples import sample
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_against
 from riskapi.domain.case import Case
 from riskapi.domain.checklist import Checklist
 from riskapi.domain.knowledge import Pack
-from riskapi.errors import CaseError, InputError, KnowledgeError, NotFound, RiskapiError
+from riskapi.errors import CaseError, RiskapiError
 from riskapi.intake import BYTES_LIMIT, read_case
 from riskapi.report.audit import audit_files, json_bytes
 from riskapi.report.browsing import against_text, revision_text
@@ -38,7 +36,6 @@ from riskapi.report.checklist_content import checklist_report
 from riskapi.report.checklist_result import checklist_to_json
 from riskapi.report.content import build_report
 from riskapi.report.files import write_whole
-from riskapi.report.format import money_exact, number
 from riskapi.report.listing import families_text, family_text
 from riskapi.report.pdf import draw, render_pdf
 from riskapi.report.plain import plain_text
@@ -46,7 +43,6 @@ from riskapi.report.result import result_to_json
 
 DEMO_CASE = "noisy_early.json"
 DEMO_SECTIONS = ("advice", "price", "reasons", "next", "plan", "weak_points", "known")
-SMALLEST_MOVE = 0.05  # of a score [0..100]
 STDIO = "-"
 
 _FILE = click.Path(dir_okay=False, path_type=Path, allow_dash=True)
@@ -62,14 +58,14 @@ class Commands(click.Group):
         except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
             raise
         except RiskapiError as error:
-            _stop(ctx, 1, _sentences(error))
+            stop(ctx, 1, sentences(error))
         except OSError as error:
-            _stop(ctx, 1, [_system_sentence(error)])
+            stop(ctx, 1, [system_sentence(error)])
         except Exception as error:
             if os.environ.get("RISKAPI_TRACEBACK"):
                 raise
             what = f"a fault of the program itself ({type(error).__name__}: {error})."
-            _stop(ctx, 3, [f"riskapi: {what} Please report it with the input; RISKAPI_TRACEBACK=1 shows where it is."])
+            stop(ctx, 3, [f"riskapi: {what} Please report it with the input; RISKAPI_TRACEBACK=1 shows where it is."])
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -264,72 +260,6 @@ def engines(
         click.echo(against_text(pair, pack), nl=False)
 
 
-@main.group()
-def knowledge() -> None:
-    """Work on a knowledge pack."""
-
-
-@knowledge.command()
-@click.argument("directory", metavar="[DIR]", type=click.Path(path_type=Path), required=False)
-def check(directory: Path | None) -> None:
-    """Check the knowledge pack in DIR (by default the one in use).
-
-    Every fault is named with file:line:column on standard error; without a fault one line says how much is in it.
-    """
-    click.echo(counts(load_pack(directory)))
-
-
-@knowledge.command()
-@click.argument("old", type=click.Path(path_type=Path))
-@click.argument("new", type=click.Path(path_type=Path))
-def diff(old: Path, new: Path) -> None:
-    """Say what changed from the pack in OLD to the pack in NEW, and which way the risk moved.
-
-    Every figure and record that differs is named; then every shipped sample case is assessed with both packs.
-
-    \b
-    riskapi knowledge diff knowledge/ my_pack/
-    """
-    written = _written(old), _written(new)
-    packs = fold_single_readers(written[0]), fold_single_readers(written[1])
-    click.echo(f"{packs[0].version} ({packs[0].digest[:12]}) -> {packs[1].version} ({packs[1].digest[:12]})")
-    for line in in_words(compare(*written)):
-        click.echo(line)
-    if packs[0].digest != packs[1].digest:
-        click.echo("Sample cases: score, expected surprise repairs")
-        for name, data in sample_cases():
-            click.echo(f"  {name}: {moved(data, packs)}")
-
-
-def _written(folder: Path) -> Pack:
-    try:
-        return pack_as_written(folder)
-    except KnowledgeError as error:
-        error.add_note(str(folder))
-        raise
-
-
-def moved(data: bytes, packs: tuple[Pack, Pack]) -> str:
-    """Score and expected cost of one case with both packs, or which pack cannot read it and why."""
-    done: list[Assessment] = []
-    for side, pack in zip(("old", "new"), packs, strict=True):
-        try:
-            done.append(service.assess(read_case(data, pack), pack))
-        except RiskapiError as error:
-            first = _sentences(error)[0]
-            return f"the {side} pack cannot read it: {first}"
-    old, new = (assessment.risk.score for assessment in done)
-    costs = " -> ".join(money_exact(each.cost.unplanned.mean, each.cost.currency) for each in done)
-    return f"score {number(old, 1)} -> {number(new, 1)} ({way(old, new)}), cost {costs}"
-
-
-def way(old: float, new: float) -> str:
-    """Which way a score [0..100] moved; less than 0.05 is no move."""
-    if abs(new - old) < SMALLEST_MOVE:
-        return "unmoved"
-    return "riskier" if new > old else "less risky"
-
-
 # ---- serve and demo --------------------------------------------------------------------------------------
 
 
@@ -368,46 +298,5 @@ def demo(pdf_file: Path) -> None:
     click.echo(f"The whole report: {pdf_file.resolve()}")
 
 
-def sample(name: str) -> bytes:
-    """The bytes of a case file that came with the program. Raises FileNotFoundError."""
-    return (samples() / name).read_bytes()
-
-
-def sample_cases() -> list[tuple[str, bytes]]:
-    """Name and bytes of every shipped sample case, by name."""
-    return sorted((item.name, item.read_bytes()) for item in samples().iterdir() if item.name.endswith(".json"))
-
-
-def samples() -> Path | Traversable:
-    """The sample cases inside the installed package, else sample_requests/ beside it."""
-    packed = files("riskapi") / "_sample_requests"
-    return packed if packed.is_dir() else Path(__file__).resolve().parents[1] / "sample_requests"
-
-
 main.add_command(keys)
-
-
-# ---- faults ----------------------------------------------------------------------------------------------
-
-
-def _stop(ctx: click.Context, status: int, sentences: Iterable[str]) -> None:
-    sys.stdout.flush()
-    for sentence in sentences:
-        click.echo(sentence, err=True)
-    ctx.exit(status)
-
-
-def _sentences(error: RiskapiError) -> list[str]:
-    """One line per fault: where, what, how to mend it; in front the error's notes (which case file, which pack)."""
-    if isinstance(error, InputError):
-        source = "".join(f"{note}: " for note in getattr(error, "__notes__", ()))
-        return [source + str(fault).removeprefix(": ") for fault in error.faults]
-    if isinstance(error, NotFound):
-        return [f"riskapi: {error}. 'riskapi engines' and 'riskapi engines FAMILY' list what there is."]
-    return [f"riskapi: {error}"]
-
-
-def _system_sentence(error: OSError) -> str:
-    """For instance 'case.json: No such file or directory. Check the name and who may read or write there.'"""
-    name = error.filename2 or error.filename or "riskapi"
-    return f"{name}: {error.strerror or error}. Check the name and who may read or write there."
+main.add_command(knowledge)

@@ -14,7 +14,9 @@ import pytest
 from click.testing import CliRunner, Result
 
 import riskapi.cli
-from riskapi.cli import main, sample
+import riskapi.cli_knowledge
+from riskapi.cli import main
+from riskapi.cli_samples import sample
 from riskapi.report.audit import json_bytes
 from tests.conftest import ROOT, SAMPLES
 
@@ -254,7 +256,7 @@ def test_a_knowledge_folder_that_is_not_there_is_named() -> None:
 def two_samples(monkeypatch: pytest.MonkeyPatch) -> None:
     """Only two sample cases, so that a comparison takes seconds."""
     few = [(name, sample(name)) for name in ("noisy_early.json", "port_injected.json")]
-    monkeypatch.setattr(riskapi.cli, "sample_cases", lambda: few)
+    monkeypatch.setattr(riskapi.cli_knowledge, "sample_cases", lambda: few)
 
 
 @pytest.fixture
@@ -305,7 +307,7 @@ def test_a_figure_of_one_family_leaves_the_others_unmoved(altered: Path) -> None
 def test_a_sample_that_one_pack_cannot_read_is_said_so(altered: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     case = json.loads(sample("noisy_early.json"))
     case["findings"].append({"check": "look_cover_ribs", "result": "three_ribs"})
-    monkeypatch.setattr(riskapi.cli, "sample_cases", lambda: [("ribs.json", json.dumps(case).encode())])
+    monkeypatch.setattr(riskapi.cli_knowledge, "sample_cases", lambda: [("ribs.json", json.dumps(case).encode())])
     rewrite(altered / "checks.yaml", "  look_cover_ribs:", "  look_at_ribs:")
     result = run("knowledge", "diff", str(ROOT / "knowledge"), str(altered))
     assert result.exit_code == 0, result.stderr

@@ -10,7 +10,7 @@ from riskapi.domain.acts import Limits
 from riskapi.domain.assessment import Identification
 from riskapi.domain.checklist import Barred, Checklist, Invoice, Look, Paper, Question, SpeaksTo, Thing, Tier, Unseen
 from riskapi.domain.knowledge import Check, Measure, Pack
-from riskapi.report.result import Json, chance, money, rounded
+from riskapi.report.figures import Json, chance, money, rounded
 from riskapi.report.texts import say
 
 
