@@ -57,17 +57,15 @@ class Sweep:
         """Evidence (B,) and its derivative by every mass, (weak points, 3, B): the likelihood of all else."""
         parts = [self._component(steps, masses) for steps in self.plan.components]
         lone = masses[list(self.plan.lone)].sum(axis=1)
-        factors = [factor for factor, _ in parts] + list(lone)
-        batch = np.broadcast_shapes(masses.shape[2:], *(np.shape(factor) for factor in factors))
-        others = products_of_others([np.broadcast_to(factor, batch) for factor in factors], batch)
+        batch = np.broadcast_shapes(masses.shape[2:], *(np.shape(factor) for factor, _ in parts))
+        factors = np.concatenate([*(np.broadcast_to(factor, (1, *batch)) for factor, _ in parts), lone])
+        others = products_of_others(factors)
         slopes = np.empty((masses.shape[0], 3, *batch), dtype=masses.dtype)
+        slopes[list(self.plan.lone)] = others[len(parts) :, None]
         for (_, rows), other in zip(parts, others, strict=False):
             for index, slope in rows:
                 slopes[index] = slope * other
-        for index, other in zip(self.plan.lone, others[len(parts) :], strict=True):
-            slopes[index] = other
-        total = others[-1] * factors[-1] if factors else np.ones(batch)
-        return total, slopes
+        return factors.prod(axis=0), slopes
 
     def _component(self, steps: Sequence[Step], masses: Array) -> tuple[Array, list[tuple[int, Array]]]:
         """A component's evidence and the derivatives (3, B) by the masses of each of its weak points."""
@@ -147,11 +145,10 @@ def _in_state(step: Step, t: Array, state: int) -> Array:
     return t
 
 
-def products_of_others(factors: list[Array], batch: tuple[int, ...]) -> list[Array]:
-    """For each factor the product of all the others (no division: a factor may be 0)."""
-    before, after = [np.ones(batch)], [np.ones(batch)]
-    for factor in factors[:-1]:
-        before.append(before[-1] * factor)
-    for factor in reversed(factors[1:]):
-        after.append(after[-1] * factor)
-    return [b * a for b, a in zip(before, reversed(after), strict=True)] if factors else []
+def products_of_others(rows: Array) -> Array:
+    """For each row (of n) the product of all the others, elementwise; no division: a factor may be 0."""
+    others = np.ones_like(rows)
+    if len(rows) > 1:
+        others[1:] = np.cumprod(rows[:-1], axis=0)
+        others[:-1] *= np.cumprod(rows[:0:-1], axis=0)[::-1]
+    return others

@@ -12,7 +12,12 @@ Cdf = tuple[float, ...]
 
 
 def random_network(
-    rng: Generator, causes: int = 4, symptoms: int = 4, arcs: bool = True, positives: float = 0.6
+    rng: Generator,
+    causes: int = 4,
+    symptoms: int = 4,
+    arcs: bool = True,
+    positives: float = 0.6,
+    most_parents: int | None = None,
 ) -> Network:
     """Noisy-MAX network with one root of two values, imperfect readers, several looks at one symptom, and arcs."""
     combinations = 2
@@ -25,7 +30,7 @@ def random_network(
     nodes: list[SymptomNode] = []
     for k in range(symptoms):
         levels = int(rng.integers(2, 5))
-        who = rng.permutation(causes)[: rng.integers(0, causes + 1)]
+        who = rng.permutation(causes)[: rng.integers(0, (most_parents or causes) + 1)]
         links = [ParentLink(f"w{i}", "weak_point", ((_quiet(levels), *_cdfs(rng, 2, levels)),)) for i in sorted(who)]
         if arcs and k and rng.random() < 0.5:
             above = nodes[int(rng.integers(k))]
