@@ -14,7 +14,7 @@ Arrays carry a last axis B of things computed side by side (root combinations, f
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import reduce
 
 import numpy as np
@@ -26,6 +26,9 @@ from riskapi.domain.timeline import Floats
 __all__ = ["OpenSymptom", "Plan", "Sweep", "make_plan"]
 
 
+BLOCK = 2**21  # bytes of one array, so that a handful of them fit into a processor's cache
+
+
 class Sweep:
     """A plan with its likelihoods: weights[f] is (E, B) or (E, 1), the likelihood of the readings per class."""
 
@@ -34,13 +37,19 @@ class Sweep:
 
     def evidence(self, masses: Array) -> Array:
         """Sum over all states of masses x likelihood, shape (B,); `masses` is (weak points, 3, B), real or complex."""
-        lone: Array = masses[list(self.plan.lone)].sum(axis=1).prod(axis=0)
-        return lone * self.connected(masses)
+        return np.concatenate([part.evidence_at_once(mine) for part, mine in self._blocks(masses)])
 
-    def connected(self, masses: Array) -> Array:
-        """The part of `evidence` that hangs together with open symptoms; other weak points' masses are not read."""
-        parts = (self.run(steps, np.ones(1), masses) for steps in self.plan.components)
-        return reduce(np.multiply, parts, np.ones(1))
+    def evidence_at_once(self, masses: Array) -> Array:
+        """The same without cutting the batch into blocks."""
+        result: Array = masses[list(self.plan.lone)].sum(axis=1).prod(axis=0)
+        for steps in self.plan.components:
+            result = result * self.run(steps, np.ones(1), masses)
+        return result
+
+    def _blocks(self, masses: Array) -> Iterator[tuple[Sweep, Array]]:
+        """The sweep and the masses in runs of columns whose arrays stay small."""
+        for cut in column_blocks(self.plan, masses):
+            yield Sweep(self.plan, [w if w.shape[1] == 1 else w[:, cut] for w in self.weights]), masses[..., cut]
 
     def run(self, steps: Sequence[Step], t: Array, masses: Array) -> Array:
         """The array after these steps, from that before them; the last axis is B."""
@@ -55,12 +64,16 @@ class Sweep:
 
     def gradients(self, masses: Array) -> tuple[Array, Array]:
         """Evidence (B,) and its derivative by every mass, (weak points, 3, B): the likelihood of all else."""
+        totals, slopes = zip(*(part.gradients_at_once(mine) for part, mine in self._blocks(masses)), strict=True)
+        return np.concatenate(totals), np.concatenate(slopes, axis=2)
+
+    def gradients_at_once(self, masses: Array) -> tuple[Array, Array]:
+        """The same without cutting the batch into blocks."""
         parts = [self._component(steps, masses) for steps in self.plan.components]
         lone = masses[list(self.plan.lone)].sum(axis=1)
-        batch = np.broadcast_shapes(masses.shape[2:], *(np.shape(factor) for factor, _ in parts))
-        factors = np.concatenate([*(np.broadcast_to(factor, (1, *batch)) for factor, _ in parts), lone])
+        factors = np.concatenate([*(np.broadcast_to(factor, (1, masses.shape[2])) for factor, _ in parts), lone])
         others = products_of_others(factors)
-        slopes = np.empty((masses.shape[0], 3, *batch), dtype=masses.dtype)
+        slopes = np.empty(masses.shape, dtype=masses.dtype)
         slopes[list(self.plan.lone)] = others[len(parts) :, None]
         for (_, rows), other in zip(parts, others, strict=False):
             for index, slope in rows:
@@ -143,6 +156,13 @@ def _in_state(step: Step, t: Array, state: int) -> Array:
     for axis, cdf in step.shows:
         t = raised(t, axis, cdf[state])
     return t
+
+
+def column_blocks(plan: Plan, masses: Array) -> list[slice]:
+    """The columns of a batch of masses (weak points, 3, B) in runs for which the largest array stays near BLOCK."""
+    columns = masses.shape[2]
+    size = max(BLOCK // (plan.largest * masses.itemsize), 1)
+    return [slice(first, first + size) for first in range(0, columns, size)] or [slice(0, 0)]
 
 
 def products_of_others(rows: Array) -> Array:

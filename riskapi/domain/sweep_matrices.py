@@ -12,7 +12,7 @@ from itertools import islice
 
 import numpy as np
 
-from riskapi.domain.sweep import Sweep, products_of_others
+from riskapi.domain.sweep import Sweep, column_blocks, products_of_others
 from riskapi.domain.sweep_levels import Array
 from riskapi.domain.sweep_plan import Plan
 from riskapi.domain.sweep_visits import Component, widest, written_out
@@ -41,6 +41,9 @@ class MatrixSweep:
 
     def evidence(self, masses: Array) -> Array:
         """Sum over all states of masses x likelihood, shape (B,); `masses` is (weak points, 3, B), real or complex."""
+        return np.concatenate([self._evidence(masses[..., cut]) for cut in column_blocks(self._plan, masses)])
+
+    def _evidence(self, masses: Array) -> Array:
         result: Array = masses[self._lone].sum(axis=1).prod(axis=0)
         components = self._components(masses.shape[2])
         joint = iter(_joint(_members(components), masses))
@@ -55,6 +58,13 @@ class MatrixSweep:
 
     def gradients(self, masses: Array) -> tuple[Array, Array]:
         """Evidence (B,) and its derivative by every mass, (weak points, 3, B): the likelihood of all else."""
+        blocks = [self._gradients(masses[..., cut]) for cut in column_blocks(self._plan, masses)]
+        if len(blocks) == 1:
+            return blocks[0]
+        totals, slopes = zip(*blocks, strict=True)
+        return np.concatenate(totals), np.concatenate(slopes, axis=2)
+
+    def _gradients(self, masses: Array) -> tuple[Array, Array]:
         components = self._components(masses.shape[2])
         members = _members(components)
         joint = iter(_joint(members, masses))

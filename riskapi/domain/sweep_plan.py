@@ -14,7 +14,7 @@ from riskapi.domain.sweep_levels import density
 from riskapi.domain.timeline import Floats
 from riskapi.errors import TooComplex
 
-LIMIT = 2**25  # entries of the largest array
+LIMIT = 2**16  # entries of the largest array; with more an answer would take minutes
 
 
 @dataclass(frozen=True, slots=True)
