@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 import click
 
-from riskapi.errors import InputError, NotFound, RiskapiError
+from riskapi.errors import InputError, NotFound, RiskapiError, TooComplex
 
 
 def stop(ctx: click.Context, status: int, told: Iterable[str]) -> None:
@@ -25,7 +25,8 @@ def sentences(error: RiskapiError) -> list[str]:
         return [source + str(fault).removeprefix(": ") for fault in error.faults]
     if isinstance(error, NotFound):
         return [f"riskapi: {error}. 'riskapi engines' and 'riskapi engines FAMILY' list what there is."]
-    return [f"riskapi: {error}"]
+    places = [str(fault) for fault in error.faults] if isinstance(error, TooComplex) else []
+    return [f"riskapi: {error}", *places]
 
 
 def system_sentence(error: OSError) -> str:

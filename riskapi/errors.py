@@ -67,10 +67,12 @@ class KnowledgeError(InputError):
 
 
 class TooComplex(RiskapiError):
-    """The exact computation would outgrow its memory limit; `causes` names what makes it so."""
+    """The exact computation would outgrow its limit. `causes` are ids of what hangs together too closely; `faults` name
+    the findings that make it so, with their places, once it is known which they are."""
 
-    def __init__(self, message: str, causes: Iterable[str] = ()) -> None:
+    def __init__(self, message: str, causes: Iterable[str] = (), faults: Iterable[Fault] = ()) -> None:
         self.causes: tuple[str, ...] = tuple(causes)
+        self.faults: tuple[Fault, ...] = tuple(faults)
         super().__init__(message)
 
 

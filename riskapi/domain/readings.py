@@ -35,6 +35,11 @@ class CountedFinding:
     pointer: str
 
     @property
+    def said(self) -> str:
+        """'check = result', by their ids."""
+        return f"{self.check.id} = {self.check.results[self.result].id}"
+
+    @property
     def likelihood(self) -> tuple[float, ...]:
         """P(this result | level), one entry per level of the symptom (or value of the root)."""
         return tuple(row[self.result] for row in self.table)
