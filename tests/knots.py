@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Effect, Pack, When
@@ -29,3 +30,36 @@ def knotted(count: int = ENOUGH) -> tuple[Case, Pack]:
     given = [tiny_cases.found("listen", "r1"), *(tiny_cases.found(f"look_{name}", "r1") for name in names)]
     findings = tuple(replace(finding, pointer=f"/findings/{k}") for k, finding in enumerate(given))
     return replace(case, findings=findings), pack
+
+
+def knotted_request(count: int = ENOUGH) -> dict[str, Any]:
+    """The same car as a request."""
+    seen = [{"check": f"look_knot_{k}", "result": "r1"} for k in range(count)]
+    return {
+        "as_of": "2024-06-01",
+        "vehicle": {
+            "engine": {"family": "tiny"},
+            "first_registered": "2014-05-01",
+            "odometer": {"value": 148_000, "unit": "km"},
+        },
+        "findings": [{"check": "listen", "result": "r1"}, *seen],
+    }
+
+
+def clashing_request(sample: dict[str, Any]) -> tuple[dict[str, Any], list[str]]:
+    """A sample with two findings that cannot both be true: seen tight, told that it touches; and their places.
+
+    Nothing is told of a shaft that is tight but that it is, or nothing.
+    """
+    findings = [f for f in sample.get("findings", []) if f["check"] != "feel_turbo_shaft"]
+    pair = [
+        {"check": "feel_turbo_shaft", "result": "tight", "conditions": {"engine_cold": True}},
+        {
+            "check": "feel_turbo_shaft",
+            "result": "touches",
+            "conditions": {"engine_cold": True},
+            "observed_by": "seller",
+        },
+    ]
+    places = [f"/findings/{len(findings) + k}" for k in range(2)]
+    return {**sample, "findings": [*findings, *pair]}, places

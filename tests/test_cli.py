@@ -19,6 +19,7 @@ from riskapi.cli import main
 from riskapi.cli_samples import sample
 from riskapi.report.audit import json_bytes
 from tests.conftest import ROOT, SAMPLES
+from tests.knots import ENOUGH, clashing_request, knotted, knotted_request
 
 SAMPLE = ROOT / "sample_requests" / "before_the_visit.json"
 AUDIT = {"network.bif", "network.bifxml", "evidence.json", "inputs.json", "result.json"}
@@ -364,3 +365,17 @@ def test_it_runs_as_a_module() -> None:
     command = [sys.executable, "-m", "riskapi", "--version"]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
     assert done.stdout == f"riskapi, version {riskapi.__version__}\n"
+
+
+# ---- findings that cannot be answered ---------------------------------------------------------------------
+
+
+def test_findings_that_cannot_be_together_are_refused_by_name_and_place() -> None:
+    body, places = clashing_request(json.loads(SAMPLE.read_bytes()))
+    refused(run("assess", "-", data=json.dumps(body).encode()), *places, "feel_turbo_shaft = touches")
+
+
+def test_findings_that_hang_together_too_closely_are_refused_by_name_and_place(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(riskapi.cli, "load_pack", lambda: knotted()[1])
+    result = run("assess", "-", data=json.dumps(knotted_request()).encode())
+    refused(result, "entries", *(f"/findings/{k + 1}: look_knot_{k} = r1 hangs together" for k in range(ENOUGH)))
