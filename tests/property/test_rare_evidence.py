@@ -27,7 +27,7 @@ REQUIRED = 1e-9  # what is asked for; measured: 1.8e-15 and less, see below
 
 def rare(rng: Generator, *, positives: int = POSITIVES, plain: bool = False, arcs: bool = False) -> Network:
     """Positives in a ring of five rare causes in three states, one of them four copies; two to four levels (`plain`:
-    two), readers that err, two looks at some symptoms, backgrounds of one in a thousand, zones that run down with `arcs`."""
+    two), readers that err, two looks at some symptoms, backgrounds of one in a thousand, zones with `arcs`."""
     causes = [_cause(rng, copies=4 if i == 2 else 1) for i in range(CAUSES)]
     points = tuple(WeakPointNode(f"w{i}", chances) for i, chances in enumerate(causes))
     nodes: list[SymptomNode] = []

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from itertools import product
+from math import prod
+
 import numpy as np
 from numpy.random import Generator
 
@@ -76,14 +79,14 @@ def _cdfs(rng: Generator, count: int, levels: int) -> list[Cdf]:
     return [tuple(float(v) for v in row) for row in rows]
 
 
-def open_symptoms(network: Network) -> tuple[list[OpenSymptom], list[np.ndarray]]:
-    """Every symptom left open at full depth, with the likelihood of its readings per level."""
+def open_symptoms(network: Network, revision: int = 0) -> tuple[list[OpenSymptom], list[np.ndarray]]:
+    """Every symptom left open at full depth, with the likelihood of its readings per level, under one revision."""
     place = {w.id: i for i, w in enumerate(network.weak_points)}
     rank = {s.id: i for i, s in enumerate(network.symptoms)}
     results = dict(network.evidence)
     found, weights = [], []
     for symptom in network.symptoms:
-        links = [(p, np.array(p.cdf[0])) for p in symptom.parents]
+        links = [(p, np.array(p.cdf[revision if len(p.cdf) > 1 else 0])) for p in symptom.parents]
         parents = {place[p.id]: cdf for p, cdf in links if p.kind == "weak_point"}
         higher = {rank[p.id]: cdf for p, cdf in links if p.kind == "symptom"}
         found.append(OpenSymptom(symptom.id, np.array(symptom.background_cdf), parents, higher))
@@ -114,3 +117,20 @@ def root_weights(network: Network) -> np.ndarray:
         if check.parent_kind == "root" and check.id in results:
             weight = weight * np.array(check.table)[:, check.results.index(results[check.id])]
     return weight
+
+
+def swept_with_roots(network: Network) -> dict[str, np.ndarray]:
+    """Posterior states by the product's sweep for any number of roots: one sweep per combination, mixed by hand."""
+    results, mixed = dict(network.evidence), np.zeros((len(network.weak_points), 3))
+    for index, values in enumerate(product(*(range(len(root.values)) for root in network.roots))):
+        at = {root.name: v for root, v in zip(network.roots, values, strict=True)}
+        weight = network.history_likelihood[index] * prod(
+            r.prior[v] for r, v in zip(network.roots, values, strict=True)
+        )
+        for check in network.checks:
+            if check.parent_kind == "root" and check.id in results:
+                weight *= check.table[at[check.parent]][check.results.index(results[check.id])]
+        symptoms, weights = open_symptoms(network, at.get("revision", 0))
+        masses = np.array([w.chances[index] for w in network.weak_points])[..., None]
+        mixed += weight * Sweep(make_plan(len(masses), symptoms), weights).marginals(masses)[1][..., 0]
+    return {w.id: row / row.sum() for w, row in zip(network.weak_points, mixed, strict=True)}
