@@ -73,6 +73,8 @@ def read_findings(case: Case, pack: Pack) -> Readings:
     _refuse_doubles(counted)
     order = {check.id: i for i, check in enumerate(pack.checks)}
     counted.sort(key=lambda item: (order[item.check.id], item.node))
+    not_checked.sort(key=lambda item: (order[item[0]], item[1]))
+    void.sort(key=lambda item: (order[item[0]], item[1]))
     return Readings(tuple(counted), tuple(not_checked), tuple(void))
 
 
