@@ -37,14 +37,17 @@ class Sweep:
 
     def evidence(self, masses: Array) -> Array:
         """Sum over all states of masses x likelihood, shape (B,); `masses` is (weak points, 3, B), real or complex."""
-        return np.concatenate([part.evidence_at_once(mine) for part, mine in self._blocks(masses)])
+        lone: Array = masses[list(self.plan.lone)].sum(axis=1).prod(axis=0)
+        return lone * self.connected(masses)
 
-    def evidence_at_once(self, masses: Array) -> Array:
+    def connected(self, masses: Array) -> Array:
+        """The part of `evidence` that hangs together with open symptoms; other weak points' masses are not read."""
+        return np.concatenate([part.connected_at_once(mine) for part, mine in self._blocks(masses)])
+
+    def connected_at_once(self, masses: Array) -> Array:
         """The same without cutting the batch into blocks."""
-        result: Array = masses[list(self.plan.lone)].sum(axis=1).prod(axis=0)
-        for steps in self.plan.components:
-            result = result * self.run(steps, np.ones(1), masses)
-        return result
+        parts = (self.run(steps, np.ones(1), masses) for steps in self.plan.components)
+        return np.broadcast_to(reduce(np.multiply, parts, np.ones(1)), masses.shape[2])
 
     def _blocks(self, masses: Array) -> Iterator[tuple[Sweep, Array]]:
         """The sweep and the masses in runs of columns whose arrays stay small."""

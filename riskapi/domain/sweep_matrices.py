@@ -41,15 +41,20 @@ class MatrixSweep:
 
     def evidence(self, masses: Array) -> Array:
         """Sum over all states of masses x likelihood, shape (B,); `masses` is (weak points, 3, B), real or complex."""
-        return np.concatenate([self._evidence(masses[..., cut]) for cut in column_blocks(self._plan, masses)])
+        lone: Array = masses[self._lone].sum(axis=1).prod(axis=0)
+        return lone * self.connected(masses)
 
-    def _evidence(self, masses: Array) -> Array:
-        result: Array = masses[self._lone].sum(axis=1).prod(axis=0)
+    def connected(self, masses: Array) -> Array:
+        """The part of `evidence` that hangs together with open symptoms; other weak points' masses are not read."""
+        return np.concatenate([self._connected(masses[..., cut]) for cut in column_blocks(self._plan, masses)])
+
+    def _connected(self, masses: Array) -> Array:
         components = self._components(masses.shape[2])
         joint = iter(_joint(_members(components), masses))
+        result: Array = np.ones(1)
         for component in components:
             result = result * _passed(component, list(islice(joint, len(component.visits))))[-1][0]
-        return result
+        return np.broadcast_to(result, masses.shape[2])
 
     def marginals(self, masses: Floats) -> tuple[Floats, Floats]:
         """Evidence (B,) and joint masses of every state with the evidence, (weak points, 3, B)."""
