@@ -29,13 +29,14 @@ class StateChances:
 class Evidence:
     """What one finding did to one weak point: 10 log10 of the odds ratio of 'not sound' [decibans].
 
-    `alone`: this finding by itself against none; `last_in`: added to all the others.
+    `alone`: this finding by itself against none; `last_in`: added to all the others; `said`: check and result in words.
     """
 
     check: str
     result: str
     alone: float
     last_in: float
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,13 +213,29 @@ class Decision:
 
 
 @dataclass(frozen=True, slots=True)
+class Threshold:
+    """From `lower` up to but not including `upper` a value gives the result; None is without bound [unit].
+
+    `unit` is that of the check, or tells what was compared: a share 'of the highest', a number of 'neighbouring pairs'.
+    """
+
+    lower: float | None
+    upper: float | None
+    unit: str
+    source: str
+    source_kind: str
+
+
+@dataclass(frozen=True, slots=True)
 class Checked:
-    """A finding that counted, with what was read from it."""
+    """A finding that counted, with what was read from it; `cylinders` are those that stood out, from 1."""
 
     check: str
     result: str
     reading: str  # the value with its unit where something was measured, else ''
     observed_by: str
+    threshold: Threshold | None = None
+    cylinders: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

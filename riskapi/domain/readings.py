@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -33,6 +33,7 @@ class CountedFinding:
     reading: str
     observed_by: str
     pointer: str
+    values: tuple[float, ...] = ()  # as measured [unit of the check]
 
     @property
     def said(self) -> str:
@@ -95,9 +96,8 @@ def _results(check: Check, finding: Finding, pack: Pack) -> list[CountedFinding]
             found.append(_counted(member, _by_codes(member, finding.codes), ", ".join(finding.codes), finding, pack))
         elif finding.values is not None and member.measure is not None:
             value = reduce_values(member.measure, finding.values)
-            found.append(
-                _counted(member, level_of(member.measure, value), _said(member.measure, finding), finding, pack)
-            )
+            told = _counted(member, level_of(member.measure, value), _said(member.measure, finding), finding, pack)
+            found.append(replace(told, values=finding.values))
     return found
 
 

@@ -12,6 +12,7 @@ from datetime import datetime
 from riskapi.domain.assessment import (
     Assessment,
     BestSet,
+    Checked,
     Cost,
     Coverage,
     Evidence,
@@ -19,6 +20,7 @@ from riskapi.domain.assessment import (
     Risk,
     Spread,
     StateChances,
+    Threshold,
     Uncounted,
     WeakPointResult,
 )
@@ -26,6 +28,7 @@ from riskapi.report.figures import DECIBAN_LIMIT, Json, chance, decibans, money,
 from riskapi.report.format import instant
 from riskapi.report.plan_result import after_purchase, before_sale, repair_plan
 from riskapi.report.texts import say
+from riskapi.report.verdicts import verdict
 from riskapi.report.words import reason_sentence, weight_words
 
 __all__ = ["DECIBAN_LIMIT", "result_to_json"]
@@ -124,6 +127,7 @@ def _weak_point(item: WeakPointResult) -> Json:
         "hazard": item.hazard,
         "warning": item.warning,
         "no_look_can_see": item.no_look_can_see,
+        "explanation": verdict(item),
         "evidence": [_evidence(place, entry) for entry in item.evidence],
         "cautions": list(item.cautions),
     }
@@ -229,15 +233,30 @@ def _best_set(best: BestSet | None) -> Json | None:
 
 def _coverage(coverage: Coverage) -> Json:
     return {
-        "checked": [
-            {"check": item.check, "result": item.result, "reading": item.reading, "observed_by": item.observed_by}
-            for item in coverage.checked
-        ],
+        "checked": [_checked(item) for item in coverage.checked],
         "not_checked": _uncounted(coverage.not_checked),
         "void": _uncounted(coverage.void),
         "core_done": coverage.core_done,
         "core_total": coverage.core_total,
     }
+
+
+def _checked(item: Checked) -> Json:
+    return {
+        "check": item.check,
+        "result": item.result,
+        "reading": item.reading,
+        "observed_by": item.observed_by,
+        "threshold": _threshold(f"coverage.checked.{item.check}.threshold", item.threshold),
+        "cylinders": list(item.cylinders),
+    }
+
+
+def _threshold(place: str, limit: Threshold | None) -> Json | None:
+    if limit is None:
+        return None
+    lower, upper = (None if bound is None else rounded(place, bound, 6) for bound in (limit.lower, limit.upper))
+    return {"from": lower, "below": upper, "unit": limit.unit, "source": limit.source, "source_kind": limit.source_kind}
 
 
 def _uncounted(items: tuple[Uncounted, ...]) -> list[Json]:

@@ -31,6 +31,10 @@ def texts(description: str, **kwargs: Any) -> fields.List[Any]:
     return fields.List(fields.String(), required=True, metadata={"description": description}, **kwargs)
 
 
+def numbers(description: str) -> fields.List[Any]:
+    return fields.List(fields.Integer(), required=True, metadata={"description": description})
+
+
 def number(description: str, **kwargs: Any) -> fields.Float:
     return fields.Float(required=True, metadata={"description": description}, **kwargs)
 

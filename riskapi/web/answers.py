@@ -9,7 +9,20 @@ from marshmallow.validate import Range
 
 from riskapi.domain.case import NOT_CHECKED, OBSERVED_BY
 from riskapi.domain.knowledge import HAZARDS, WARNINGS
-from riskapi.web.answer_fields import AnswerSchema, chance, count, flag, many, money, number, one, text, texts, word
+from riskapi.web.answer_fields import (
+    AnswerSchema,
+    chance,
+    count,
+    flag,
+    many,
+    money,
+    number,
+    numbers,
+    one,
+    text,
+    texts,
+    word,
+)
 from riskapi.web.plan_answers import AfterPurchaseSchema, BeforeSaleSchema, RepairPlanSchema
 
 ADVICE = ("do_not_drive", "repair_first", "look_closer", "price_it_in", "nothing_stands_out")
@@ -97,6 +110,7 @@ class WeakPointAnswerSchema(AnswerSchema):
     hazard = word("What a failure can do.", HAZARDS)
     warning = word("How much warning it gives.", WARNINGS)
     no_look_can_see = flag("Whether no check can see it coming.")
+    explanation = text("What a technician would say about it, made from these numbers.")
     evidence = many(EvidenceSchema, "What the findings said about it.")
     cautions = texts("Cautions.")
 
@@ -185,11 +199,23 @@ class DecisionSchema(AnswerSchema):
     )
 
 
+class ThresholdSchema(AnswerSchema):
+    """From a value up to but not including another the result holds [unit]."""
+
+    from_ = number("The least value with this result; null without bound.", data_key="from", allow_none=True)
+    below = number("The value from which the next result holds; null without bound.", allow_none=True)
+    unit = text("Unit of both, or what was compared.")
+    source = text("Where the bounds come from.")
+    source_kind = text("Kind of that source.")
+
+
 class CheckedSchema(AnswerSchema):
     check = text("The check.")
     result = text("Its result.")
     reading = text("The measured value with its unit, or empty.")
     observed_by = word("Who observed it.", OBSERVED_BY)
+    threshold = one(ThresholdSchema, "What a measured value was held against; null where none was.", allow_none=True)
+    cylinders = numbers("Cylinders that stood out, from 1 in the order stated.")
 
 
 class UncountedSchema(AnswerSchema):
