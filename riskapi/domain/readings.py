@@ -129,7 +129,7 @@ def level_of(measure: Measure, value: float) -> int:
 
 def _said(measure: Measure, finding: Finding) -> str:
     values = ", ".join(f"{value:g}" for value in finding.values or ())
-    return f"{values} {measure.unit if measure.reduce == 'value' or measure.unit != '%' else ''}".strip()
+    return f"{values} {measure.unit}"
 
 
 def _counted(check: Check, result: int, reading: str, finding: Finding, pack: Pack) -> CountedFinding:

@@ -108,6 +108,14 @@ def swept(network: Network) -> tuple[float, dict[str, np.ndarray]]:
     return chance, {w.id: (joint[i] @ above) / chance for i, w in enumerate(network.weak_points)}
 
 
+def swept_without_roots(network: Network) -> tuple[float, dict[str, np.ndarray]]:
+    """P(findings) and posterior states by the product's sweep, for a network that has no roots."""
+    symptoms, weights = open_symptoms(network)
+    masses = np.array([w.chances[0] for w in network.weak_points])[..., None]
+    total, joint = Sweep(make_plan(len(masses), symptoms), weights).marginals(masses)
+    return float(total[0]), {w.id: joint[i, :, 0] / (total[0] or 1.0) for i, w in enumerate(network.weak_points)}
+
+
 def root_weights(network: Network) -> np.ndarray:
     """Prior times history times what was read about the one root."""
     (root,) = network.roots
