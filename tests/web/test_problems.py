@@ -40,7 +40,7 @@ def test_an_unknown_path(client: FlaskClient) -> None:
 def test_a_method_that_is_not_there_names_those_that_are(client: FlaskClient) -> None:
     answer = client.delete("/v1/assessments")
     problem(answer, 405)
-    assert set(answer.headers["Allow"].split(", ")) == {"OPTIONS", "POST"}
+    assert set(answer.headers["Allow"].split(", ")) == {"GET", "HEAD", "OPTIONS", "POST"}
 
 
 def test_findings_that_cannot_be_together(client: FlaskClient, failing: Any) -> None:
