@@ -18,6 +18,7 @@ import numpy.typing as npt
 from riskapi.domain.knowledge import Effect, Pack, RunDown, Symptom, Traits, WeakPoint
 from riskapi.domain.sweep import OpenSymptom, Plan, Sweep, make_plan
 from riskapi.domain.sweep_matrices import MatrixSweep, fixed_sweep
+from riskapi.domain.sweep_plan import LIMIT
 from riskapi.domain.timeline import Floats
 from riskapi.domain.traits import chance
 
@@ -96,16 +97,17 @@ def observe(
     likelihoods: Mapping[str, Floats],
     batch: int,
     hint: Sequence[int] = (),
+    limit: int = LIMIT,
 ) -> Observed:
     """The sweep's input for `count` weak points.
 
     `likelihoods[symptom]` is (levels, batch): the product of what was read, per column of the batch. `hint` is an order
-    of weak points that did well for nearly the same readings. Raises TooComplex.
+    of weak points that did well for nearly the same readings. Raises TooComplex above `limit` entries of an array.
     """
     folding = _Folding(count, tables, likelihoods, batch)
     for name in lowest_first(tables):
         folding.add(name)
-    return folding.observed(hint)
+    return folding.observed(hint, limit)
 
 
 def lowest_first(tables: Mapping[str, SymptomTables]) -> list[str]:
@@ -167,11 +169,11 @@ class _Folding:
                     seen = self.likelihoods.setdefault(higher, np.ones((arc.shape[0], self.batch)))
                     seen[:, columns] *= arc[:, :1]
 
-    def observed(self, hint: Sequence[int]) -> Observed:
+    def observed(self, hint: Sequence[int], limit: int) -> Observed:
         """Plan and weights of the open symptoms, with all that was folded."""
         symptoms = [self._open(name) for name in self.last_levels]
         weights = tuple(self.likelihoods[name][at] for name, at in self.last_levels.items())
-        plan = make_plan(self.factors.shape[0], symptoms, hint)
+        plan = make_plan(self.factors.shape[0], symptoms, hint, limit)
         return Observed(plan, weights, self.factors, self.constant)
 
     def _open(self, name: str) -> OpenSymptom:

@@ -17,10 +17,12 @@ from riskapi.domain.lanes import LaneSet
 from riskapi.domain.readings import CountedFinding
 from riskapi.domain.roots import root_likelihood
 from riskapi.domain.sweep import Sweep
+from riskapi.domain.sweep_plan import LIMIT
 from riskapi.domain.timeline import Floats
 from riskapi.errors import CaseError, Fault, FindingsClash, TooComplex
 
 NONE, ALL = 0, 1
+ONE_SWEEP = 8 * LIMIT  # entries up to which a what-if column is swept, which happens once and not per frequency
 SIDE_BY_SIDE = 1024  # entries of the sweep's array up to which all what-if columns share it
 MOST = 99.0  # decibans at which a weight of evidence is cut off
 
@@ -92,10 +94,11 @@ def _observed(
     findings: Sequence[CountedFinding],
     used: Bools,
     hint: Sequence[int] = (),
+    limit: int = LIMIT,
 ) -> Observed:
     """The sweep's input for the used findings, used[column, finding]. Raises TooComplex, naming findings."""
     try:
-        return observe(count, tables, _likelihoods(findings, used), used.shape[0], hint)
+        return observe(count, tables, _likelihoods(findings, used), used.shape[0], hint, limit)
     except TooComplex as error:
         raise TooComplex(str(error), error.causes, _knotted(findings, error.causes)) from error
 
@@ -166,7 +169,7 @@ def _columns(group: Group, findings: Sequence[CountedFinding], used: Bools, mass
     are taken in halves, down to single ones. Raises TooComplex when one column by itself is too much.
     """
     try:
-        observed = _observed(masses.shape[0], group.tables, findings, used, group.observed.plan.order)
+        observed = _observed(masses.shape[0], group.tables, findings, used, group.observed.plan.order, ONE_SWEEP)
     except TooComplex:
         if len(used) == 1:
             raise

@@ -17,7 +17,7 @@ from riskapi.domain.sweep_levels import density
 from riskapi.domain.timeline import Floats
 from riskapi.errors import TooComplex
 
-LIMIT = 2**16  # entries of the largest array; with more an answer would take minutes
+LIMIT = 2**13  # entries of the largest array; with more an answer would take minutes
 LARGE, TRIES, SEED = 256, 30, 20  # entries from which other orders are tried, how many, and their dice
 
 
@@ -69,20 +69,20 @@ class Plan:
         return tuple(step.index for steps in self.components for step in steps if step.kind == "part")
 
 
-def make_plan(weak_points: int, symptoms: Sequence[OpenSymptom], hint: Sequence[int] = ()) -> Plan:
+def make_plan(weak_points: int, symptoms: Sequence[OpenSymptom], hint: Sequence[int] = (), limit: int = LIMIT) -> Plan:
     """An order that keeps few symptoms open at a time; `hint` is one that did well for nearly the same symptoms.
 
-    Raises TooComplex when even that is too many.
+    Raises TooComplex when even that needs an array of more than `limit` entries.
     """
     groups, lone = _components(weak_points, symptoms)
     orders = [_best_order(parts, members, symptoms, hint) for parts, members in groups]
     components = tuple(tuple(order.steps) for order in orders)
     worst = max(orders, key=lambda order: order.largest, default=None)
-    if worst is not None and worst.largest > LIMIT:
+    if worst is not None and worst.largest > limit:
         knot = [symptoms[f].id for f in worst.knot]
         raise TooComplex(
             f"{len(knot)} symptoms hang together so closely through the weak points they share that the exact answer "
-            f"needs an array of {worst.largest:,} entries; at most {LIMIT:,} are computed.",
+            f"needs an array of {worst.largest:,} entries; at most {limit:,} are computed.",
             knot,
         )
     return Plan(tuple(symptoms), components, tuple(lone), worst.largest if worst else 1)

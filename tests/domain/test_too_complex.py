@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from riskapi.domain import posterior, sweep_plan
+from riskapi.domain.knowledge import Pack
 from riskapi.domain.sweep_plan import LARGE, LIMIT, OpenSymptom, make_plan
 from riskapi.errors import TooComplex
+from riskapi.intake import case_from_json
 from riskapi.service import assess
+from tests.conftest import ROOT
 from tests.domain.weighed import full, weigh
 from tests.knots import ENOUGH, knotted
 
@@ -41,10 +45,10 @@ def test_fewer_findings_of_the_same_kind_are_answered() -> None:
 
 
 def test_the_limit_is_that_of_one_array() -> None:
-    """2 ** 16 entries, 16 open symptoms of two classes: one array of complex numbers is 1 MB."""
+    """2 ** 13 entries, 13 open symptoms of two classes; every check of the shipped pack gone wrong needs 3,072."""
     table = np.array([[1.0, 1.0], [0.5, 1.0], [0.2, 1.0]])
-    fits = [OpenSymptom(f"s{k}", np.array([0.9, 1.0]), dict.fromkeys((0, 1), table), {}) for k in range(16)]
-    assert make_plan(2, fits).largest == LIMIT == 2**16
+    fits = [OpenSymptom(f"s{k}", np.array([0.9, 1.0]), dict.fromkeys((0, 1), table), {}) for k in range(13)]
+    assert make_plan(2, fits).largest == LIMIT == 2**13
 
 
 def tangle(seed: int) -> list[OpenSymptom]:
@@ -77,3 +81,17 @@ def test_what_if_columns_taken_in_halves_are_the_same(monkeypatch: pytest.Monkey
     parts = weigh(full().case, full().pack).basis.posterior
     for name in ("state", "prior", "root_chance", "alone", "last_in"):
         assert getattr(parts, name) == pytest.approx(getattr(whole, name), rel=1e-12, abs=1e-12)
+
+
+def test_all_checks_of_the_shipped_pack_gone_wrong_are_within_the_limit(shipped: Pack) -> None:
+    """Far more than anybody finds: 89 checks, each with its last result."""
+    body = json.loads((ROOT / "sample_requests" / "noisy_early.json").read_text(encoding="utf-8"))
+    bad = [
+        {"check": c.id, "result": c.results[-1].id, "conditions": dict.fromkeys(c.needs, True)}
+        for c in shipped.checks
+        if c.from_case is None and not c.root
+    ]
+    found = weigh(case_from_json(body | {"findings": bad}, shipped), shipped, nodes=1).basis.posterior
+    assert all(LARGE < group.observed.plan.largest <= LIMIT for group in found.groups)
+    assert found.state.sum(axis=1).sum(axis=1) == pytest.approx(1.0)
+    assert found.alone.shape[0] >= 60
