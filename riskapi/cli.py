@@ -27,7 +27,7 @@ from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_aga
 from riskapi.domain.case import Case
 from riskapi.domain.checklist import Checklist
 from riskapi.domain.knowledge import Pack
-from riskapi.errors import CaseError, RiskapiError, TooComplex
+from riskapi.errors import CaseError, RiskapiError
 from riskapi.intake import BYTES_LIMIT, read_case
 from riskapi.report.audit import audit_files, json_bytes
 from riskapi.report.browsing import against_text, revision_text
