@@ -1,17 +1,20 @@
-"""The pipeline, one call per step: a case and a knowledge pack in, an assessment out."""
+"""The pipeline, one call per step: a case and a knowledge pack in, an assessment or a checklist out."""
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 from riskapi.domain.account import all_cautions, coverage_of, judgement_share, weak_point_results
 from riskapi.domain.advice import work_now
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.assumptions import assumptions_of
 from riskapi.domain.case import Case
+from riskapi.domain.checklist import Checklist
 from riskapi.domain.contract import contract_figures
 from riskapi.domain.cost_figures import cost_figures
 from riskapi.domain.costing import Basis
 from riskapi.domain.curves import draw_curves
-from riskapi.domain.decision import decide, price
+from riskapi.domain.decision import decide, gain_of_buying, price
 from riskapi.domain.export import network_of
 from riskapi.domain.identify import identify
 from riskapi.domain.knowledge import Pack
@@ -21,13 +24,15 @@ from riskapi.domain.means import expected
 from riskapi.domain.outlook import look_ahead
 from riskapi.domain.posterior import group_roots, infer
 from riskapi.domain.pricing import price_table, service_items
+from riskapi.domain.purchase import plan_purchase
 from riskapi.domain.readings import read_findings
 from riskapi.domain.risk import fixed_chances, risk_figures
 from riskapi.domain.summary import care_chances, engine_as_identified, inputs_of, tune_chance
 from riskapi.domain.terms import terms_of
+from riskapi.domain.visit_plan import Known, visit_plan
 from riskapi.domain.what_if import Base, Changes, Figures, base_of, what_if
 
-__all__ = ["Base", "Changes", "Figures", "assess", "base_of", "what_if"]
+__all__ = ["Base", "Changes", "Figures", "assess", "base_of", "checklist", "what_if"]
 
 
 def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
@@ -53,6 +58,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
     risk = risk_figures(basis, curves, terms, work_now(weak_points), fixed)
     identified = engine_as_identified(pack, identity, posterior, lanes.roots, readings)
     prices = price(case, pack, identity, identified, terms, basis, means, cost)
+    buying = plan_purchase(case, pack, identity, readings, terms, basis, curves, weak_points, risk, prices)
     return Assessment(
         as_of=case.as_of,
         reference=case.reference,
@@ -65,12 +71,34 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         risk=risk,
         weak_points=weak_points,
         cost=cost,
-        decision=decide(pack, case, basis, readings, prices, weak_points, risk, coverage),
+        decision=replace(
+            decide(pack, case, basis, readings, prices, weak_points, risk, coverage, terms.level.labour_rate),
+            repair_plan=buying.plan,
+            before_sale=buying.before_sale,
+        ),
         coverage=coverage,
         facts=(*lanes.timeline.facts, *identity.facts),
         assumptions=assumptions_of(case, pack, identity, lanes, terms),
         cautions=all_cautions(pack, weak_points, readings),
         network=network_of(lanes, outlook.table, groups, readings.counted),
         inputs=inputs_of(basis, terms),
+        after_purchase=buying.after,
         contract=contract_figures(case.market.contract, pack, basis, terms, curves.score.lattice),
     )
+
+
+def checklist(case: Case, pack: Pack, nodes: int = NODES) -> Checklist:
+    """What to look at on one car, before the visit or between two; `nodes` and errors as in `assess`."""
+    identity = identify(case, pack)
+    readings = read_findings(case, pack)
+    terms = terms_of(case, pack)
+    lanes = lane_set(case, pack, identity, terms.annual, terms.years)
+    outlook = look_ahead(lanes, (terms.years,), pack.defaults.discount_rate, nodes)
+    groups = group_roots(pack, lanes, readings.counted)
+    posterior = infer(lanes, groups, readings.counted, outlook.table.masses)
+    basis = Basis(outlook, posterior, price_table(pack, terms.level, lanes))
+    means = expected(basis)
+    identified = engine_as_identified(pack, identity, posterior, lanes.roots, readings)
+    gain = gain_of_buying(case, pack, identity, identified, terms, basis, means)
+    assumptions = assumptions_of(case, pack, identity, lanes, terms)
+    return visit_plan(Known(case, pack, identity, identified, readings, terms, basis, means, gain, assumptions))

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from riskapi.catalogue.expected import CHANCE, MINUTES, Expected
 from riskapi.catalogue.nodes import Entry, Item
+from riskapi.domain.case import OBSERVED_BY
 from riskapi.domain.knowledge import CARES, CONSENTS, EQUIPMENT, Check, CheckResult, Measure, SetUp
 from riskapi.domain.units import UnitError, dimension_of
 
@@ -67,6 +68,10 @@ def _check(identifier: str, order: int, entry: Entry, levels: Mapping[str, int])
         core=entry.get("core").flag(),
         cautions=entry.get("cautions").texts(),
         source=entry.source,
+        ask=entry.get("ask").text(),
+        told_by=entry.get("told_by").choice(OBSERVED_BY) or "self",
+        before=entry.get("before").identifiers(),
+        after=entry.get("after").identifiers(),
     )
 
 

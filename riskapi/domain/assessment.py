@@ -12,6 +12,7 @@ from datetime import date
 from riskapi.domain.jobs import Severity
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.network import Network
+from riskapi.domain.plan_records import AfterPurchase, BeforeSale, RepairPlan
 from riskapi.domain.terms import Terms
 
 
@@ -28,13 +29,14 @@ class StateChances:
 class Evidence:
     """What one finding did to one weak point: 10 log10 of the odds ratio of 'not sound' [decibans].
 
-    `alone`: this finding by itself against none; `last_in`: added to all the others.
+    `alone`: this finding by itself against none; `last_in`: added to all the others; `said`: check and result in words.
     """
 
     check: str
     result: str
     alone: float
     last_in: float
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +162,27 @@ class NextCheck:
     basis: str  # decision | spread
     check_cost: float
     minutes: float
+    set_up_value: float | None = None  # of the set-up's checks together, the value the order goes by
+    set_up_minutes: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class BestSet:
+    """The best checks within the limits of a visit: `value` is how far their results together move the expected cost
+    (standard deviation explained by adding up the results, a floor) [money], `decision_value` a floor of the value of
+    sample information (None without a price), `assured` the share of the best possible value reached for certain.
+
+    `minutes` count every set-up once; method: exact | greedy; `candidates`: acts chosen from.
+    """
+
+    checks: tuple[str, ...]
+    minutes: float
+    check_cost: float
+    value: float
+    decision_value: float | None
+    method: str
+    assured: float
+    candidates: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +202,10 @@ class PriceLine:
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """advice: do_not_drive | repair_first | look_closer | price_it_in | nothing_stands_out."""
+    """advice: do_not_drive | repair_first | look_closer | price_it_in | nothing_stands_out.
+
+    `before_sale`: only for a dealer who states his workshop rate and the value of the car as usually sold.
+    """
 
     advice: str
     hazards: tuple[str, ...]  # weak points whose hazard forbids driving
@@ -188,16 +214,35 @@ class Decision:
     cautious_price: float | None
     items: tuple[PriceLine, ...]
     next_checks: tuple[NextCheck, ...]
+    repair_plan: RepairPlan | None = None
+    before_sale: BeforeSale | None = None
+    best_set: BestSet | None = None  # only where the visit states its minutes and something fits
+
+
+@dataclass(frozen=True, slots=True)
+class Threshold:
+    """From `lower` up to but not including `upper` a value gives the result; None is without bound [unit].
+
+    `unit` is that of the check, or tells what was compared: a share 'of the highest', a number of 'neighbouring pairs'.
+    """
+
+    lower: float | None
+    upper: float | None
+    unit: str
+    source: str
+    source_kind: str
 
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """A finding that counted, with what was read from it."""
+    """A finding that counted, with what was read from it; `cylinders` are those that stood out, from 1."""
 
     check: str
     result: str
     reading: str  # the value with its unit where something was measured, else ''
     observed_by: str
+    threshold: Threshold | None = None
+    cylinders: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,4 +352,5 @@ class Assessment:
     cautions: tuple[str, ...]
     network: Network  # what --audit exports
     inputs: Inputs | None = None  # everything resolved, for --audit
+    after_purchase: AfterPurchase | None = None
     contract: ContractFigures | None = None  # where a repair contract is offered

@@ -132,7 +132,10 @@ class Contract:
 
 @dataclass(frozen=True, slots=True)
 class Market:
-    """The user's own prices; None means the pack's default, stated in the answer."""
+    """The user's own prices; None means the pack's default, stated in the answer.
+
+    `workshop_rate`: what an hour of his own workshop costs a dealer, without tax; given, work before a sale is weighed.
+    """
 
     currency: str | None
     labour_rate: float | None
@@ -140,6 +143,7 @@ class Market:
     tax: float | None
     asking_price: float | None
     sound_value: float | None
+    workshop_rate: float | None = None
     contract: Contract | None = None
 
 

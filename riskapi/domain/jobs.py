@@ -101,9 +101,9 @@ def default_level(case: Case, pack: Pack) -> PriceLevel:
 @lru_cache(maxsize=4096)
 def make_job(operations: tuple[str, ...], pack: Pack, level: PriceLevel) -> Job:
     """One job of these operations and their follow-on work; each access step is paid once."""
-    todo = _with_follow_on(operations, pack)
-    steps = _access(todo, pack)
-    access = tuple((step, pack.access_step(step).hours * _fitting(step, pack, level)) for step in steps)
+    todo = with_follow_on(operations, pack)
+    steps = access_under(todo, pack)
+    access = tuple((step, pack.access_step(step).hours * fitting_factor(step, pack, level)) for step in steps)
     hours = sum(operation.hours for operation in todo) + sum(h for _, h in access)
     prices = [p for operation in todo for p in operation.parts]
     prices += [p for step in steps for p in pack.access_step(step).one_use]
@@ -115,7 +115,8 @@ def make_job(operations: tuple[str, ...], pack: Pack, level: PriceLevel) -> Job:
     return Job(tuple(operation.id for operation in todo), low, likely, high, hours, access)
 
 
-def _with_follow_on(operations: Iterable[str], pack: Pack) -> list[Operation]:
+def with_follow_on(operations: Iterable[str], pack: Pack) -> list[Operation]:
+    """These operations and their follow-on jobs, each once."""
     found: dict[str, Operation] = {}
     waiting = list(operations)
     while waiting:
@@ -126,7 +127,7 @@ def _with_follow_on(operations: Iterable[str], pack: Pack) -> list[Operation]:
     return list(found.values())
 
 
-def _access(operations: Sequence[Operation], pack: Pack) -> list[str]:
+def access_under(operations: Sequence[Operation], pack: Pack) -> list[str]:
     """The union of all access steps, those underneath included, in first-use order."""
     steps: dict[str, None] = {}
     for operation in operations:
@@ -140,8 +141,8 @@ def _access(operations: Sequence[Operation], pack: Pack) -> list[str]:
     return list(steps)
 
 
-def _fitting(step: str, pack: Pack, level: PriceLevel) -> float:
-    """Factor of the fitting; the mean of both when it is not stated."""
+def fitting_factor(step: str, pack: Pack, level: PriceLevel) -> float:
+    """How the fitting stretches the hours of a step; the mean of both when it is not stated."""
     entry = pack.access_step(step)
     if level.installation is None:
         return 0.5 * (entry.transverse + entry.longitudinal)

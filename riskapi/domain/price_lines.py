@@ -23,11 +23,12 @@ OWN_SHARE = 0.005  # of the sound value that a line of its own moves at least
 
 @dataclass(frozen=True, slots=True)
 class Prices:
-    """Both prices [money] and the lines from the usual price to the cautious one."""
+    """Both prices [money], the lines from the usual price to the cautious one, and the car they are held against."""
 
     for_findings: float
     cautious: float
     items: tuple[PriceLine, ...]
+    reference: ReferenceCost
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,13 +53,18 @@ class Excess:
     unmatched: tuple[float, float]
 
 
+def supported_price(sound_value: float, scrap: float, means: Means, reference: ReferenceCost, saving: float) -> float:
+    """The price for the findings, from means alone."""
+    surprise = float(means.discounted.sum()) - reference.discounted
+    planned = float(means.planned_discounted.sum()) - reference.planned_discounted
+    return max(sound_value - surprise - planned + saving, scrap)
+
+
 def prices_of(
     sound_value: float, scrap: float, means: Means, unplanned: Spread, reference: ReferenceCost, saving: float
 ) -> tuple[float, float]:
     """Price for the findings and cautious price; neither is below the scrap value, nobody sells for less."""
-    surprise = float(means.discounted.sum()) - reference.discounted
-    planned = float(means.planned_discounted.sum()) - reference.planned_discounted
-    price = max(sound_value - surprise - planned + saving, scrap)
+    price = supported_price(sound_value, scrap, means, reference, saving)
     return price, max(min(price, sound_value - (unplanned.p80 - reference.unplanned)), scrap)
 
 
@@ -82,7 +88,7 @@ def itemised(
     so_far = sum(line.amount for line in lines)
     lines.append(PriceLine("No less than the scrap value", _clean(price - so_far, price), "scrap"))
     lines += _bad_run(means, points, cautious - price, smallest)
-    return Prices(price, cautious, tuple(line for line in lines if line.amount != 0.0))
+    return Prices(price, cautious, tuple(line for line in lines if line.amount != 0.0), reference)
 
 
 def _excess(means: Means, reference: ReferenceCost, points: Points) -> Excess:

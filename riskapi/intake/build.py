@@ -124,6 +124,7 @@ def _market(loaded: Loaded) -> Market:
         tax=loaded.get("tax"),
         asking_price=_amount(loaded, "asking_price"),
         sound_value=_amount(loaded, "sound_value"),
+        workshop_rate=_amount(loaded, "workshop_rate"),
         contract=_contract(loaded["contract"]) if "contract" in loaded else None,
     )
 

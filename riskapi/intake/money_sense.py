@@ -14,6 +14,7 @@ from riskapi.intake.words import choose, shown
 _AMOUNTS = (
     ("ownership", "repair_budget"),
     ("market", "labour_rate"),
+    ("market", "workshop_rate"),
     ("market", "asking_price"),
     ("market", "sound_value"),
     *(("market", "contract", key) for key in ("price", "excess", "limit_per_claim", "limit_total")),

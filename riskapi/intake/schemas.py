@@ -295,6 +295,12 @@ class MarketSchema(RequestSchema):
     tax = q.Quantity(q.ShareSchema, "1", high=1, metadata=told("Tax on labour and parts."))
     asking_price = money_field("What the seller asks.")
     sound_value = money_field("Market price of the same car as usually sold: average care, not inspected.")
+    workshop_rate = q.Amount(
+        q.HourlyRateSchema,
+        low=1,
+        high=MONEY_LIMIT,
+        metadata=told("What an hour of his own workshop costs a dealer, without tax; asks for work before the sale."),
+    )
     contract = Group(ContractSchema, metadata=told("A repair contract that is offered with the car."))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from riskapi.domain.assessment import Bounds, ContractFigures
 from riskapi.report import format as fmt
-from riskapi.report.numbers import Json, chance, money, rounded
+from riskapi.report.figures import Json, chance, money, rounded
 from riskapi.report.sections import Block, Facts, Section, Text
 from riskapi.report.texts import say
 from riskapi.report.view import View

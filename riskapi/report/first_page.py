@@ -200,6 +200,6 @@ def _next_lines(view: View) -> tuple[str, ...]:
             minutes=fmt.minutes(item.minutes),
             value=view.money(item.value),
         )
-        for item in view.assessment.decision.next_checks[:2]
+        for item in [n for n in view.assessment.decision.next_checks if view.pack.check(n.check).part_of is None][:2]
         if item.value > 0.0
     )

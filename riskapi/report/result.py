@@ -11,6 +11,8 @@ from datetime import datetime
 
 from riskapi.domain.assessment import (
     Assessment,
+    BestSet,
+    Checked,
     Cost,
     Coverage,
     Evidence,
@@ -19,16 +21,19 @@ from riskapi.domain.assessment import (
     Risk,
     Spread,
     StateChances,
+    Threshold,
     Uncounted,
     WeakPointResult,
 )
 from riskapi.report.contract import contract_json
+from riskapi.report.figures import DECIBAN_LIMIT, Json, chance, decibans, money, optional_money, rounded
 from riskapi.report.format import adding_up, instant
-from riskapi.report.numbers import DECIBAN_LIMIT, Json, chance, decibans, money, rounded
+from riskapi.report.plan_result import after_purchase, before_sale, repair_plan
 from riskapi.report.texts import say
+from riskapi.report.verdicts import verdict
 from riskapi.report.words import reason_sentence, weight_words
 
-__all__ = ["DECIBAN_LIMIT", "Json", "chance", "decibans", "money", "result_to_json", "rounded"]
+__all__ = ["DECIBAN_LIMIT", "result_to_json"]
 
 
 def result_to_json(assessment: Assessment, assessment_id: str, created_at: datetime) -> Json:
@@ -58,6 +63,7 @@ def result_to_json(assessment: Assessment, assessment_id: str, created_at: datet
         "cost": _cost(assessment.cost),
         "decision": _decision(assessment),
         "contract": None if assessment.contract is None else contract_json(assessment.contract),
+        "after_purchase": after_purchase(assessment),
         "coverage": _coverage(assessment.coverage),
         "facts": list(assessment.facts),
         "assumptions": [{"text": item.text, "source": item.source} for item in assessment.assumptions],
@@ -124,6 +130,7 @@ def _weak_point(item: WeakPointResult) -> Json:
         "hazard": item.hazard,
         "warning": item.warning,
         "no_look_can_see": item.no_look_can_see,
+        "explanation": verdict(item),
         "evidence": [_evidence(place, entry) for entry in item.evidence],
         "cautions": list(item.cautions),
     }
@@ -175,7 +182,7 @@ def _spread(name: str, spread: Spread) -> Json:
         for key in ("mean", "discounted_mean", "p10", "p50", "p80", "p90")
     }
     figures["p_zero"] = chance(f"{place}.p_zero", spread.p_zero)
-    figures["typical_if_any"] = _optional_money(f"{place}.typical_if_any", spread.typical_if_any)
+    figures["typical_if_any"] = optional_money(f"{place}.typical_if_any", spread.typical_if_any)
     return figures
 
 
@@ -187,8 +194,8 @@ def _decision(assessment: Assessment) -> Json:
         "hazards": list(decision.hazards),
         "reasons": [reason_sentence(assessment, reason) for reason in decision.reasons],
         "reason_weak_points": [reason for reason in decision.reasons if reason in named],
-        "price_for_findings": _optional_money("decision.price_for_findings", decision.price_for_findings),
-        "cautious_price": _optional_money("decision.cautious_price", decision.cautious_price),
+        "price_for_findings": optional_money("decision.price_for_findings", decision.price_for_findings),
+        "cautious_price": optional_money("decision.cautious_price", decision.cautious_price),
         "items": _price_lines(decision.items),
         "next_checks": [
             {
@@ -198,10 +205,14 @@ def _decision(assessment: Assessment) -> Json:
                 "basis": item.basis,
                 "check_cost": money("decision.next_checks.check_cost", item.check_cost),
                 "minutes": rounded("decision.next_checks.minutes", item.minutes, 1),
+                "set_up_value": optional_money("decision.next_checks.set_up_value", item.set_up_value),
+                "set_up_minutes": rounded("decision.next_checks.set_up_minutes", item.set_up_minutes, 1),
             }
             for item in decision.next_checks
         ],
-        "repair_plan": _repair_plan(assessment.risk),
+        "best_set": _best_set(decision.best_set),
+        "repair_plan": repair_plan(decision.repair_plan, assessment.risk.work),
+        "before_sale": before_sale(decision.before_sale),
     }
 
 
@@ -220,26 +231,48 @@ def _price_lines(items: tuple[PriceLine, ...]) -> list[Json]:
     ]
 
 
-def _repair_plan(risk: Risk) -> Json:
-    """The weak points of the 'after work' figure; what is not computed yet is null, which is not the same as none."""
-    return {"weak_points": list(risk.work), "operations": None, "cost": None, "saving": None, "watch": None}
-
-
-def _optional_money(place: str, value: float | None) -> float | None:
-    return None if value is None else money(place, value)
+def _best_set(best: BestSet | None) -> Json | None:
+    if best is None:
+        return None
+    place = "decision.best_set"
+    return {
+        "checks": list(best.checks),
+        "minutes": rounded(f"{place}.minutes", best.minutes, 1),
+        "check_cost": money(f"{place}.check_cost", best.check_cost),
+        "value": money(f"{place}.value", best.value),
+        "decision_value": optional_money(f"{place}.decision_value", best.decision_value),
+        "method": best.method,
+        "bound": chance(f"{place}.bound", best.assured),
+        "candidates": best.candidates,
+    }
 
 
 def _coverage(coverage: Coverage) -> Json:
     return {
-        "checked": [
-            {"check": item.check, "result": item.result, "reading": item.reading, "observed_by": item.observed_by}
-            for item in coverage.checked
-        ],
+        "checked": [_checked(item) for item in coverage.checked],
         "not_checked": _uncounted(coverage.not_checked),
         "void": _uncounted(coverage.void),
         "core_done": coverage.core_done,
         "core_total": coverage.core_total,
     }
+
+
+def _checked(item: Checked) -> Json:
+    return {
+        "check": item.check,
+        "result": item.result,
+        "reading": item.reading,
+        "observed_by": item.observed_by,
+        "threshold": _threshold(f"coverage.checked.{item.check}.threshold", item.threshold),
+        "cylinders": list(item.cylinders),
+    }
+
+
+def _threshold(place: str, limit: Threshold | None) -> Json | None:
+    if limit is None:
+        return None
+    lower, upper = (None if bound is None else rounded(place, bound, 6) for bound in (limit.lower, limit.upper))
+    return {"from": lower, "below": upper, "unit": limit.unit, "source": limit.source, "source_kind": limit.source_kind}
 
 
 def _uncounted(items: tuple[Uncounted, ...]) -> list[Json]:

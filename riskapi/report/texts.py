@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from riskapi.report.plan_texts import PLAN_TEXTS
+
 LANGUAGE = "en"
 
 TEXTS: Mapping[str, str] = MappingProxyType({
@@ -221,6 +223,17 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "wp_hazard": "If it goes, it {hazard}.",
     "wp_no_warning": "No look can see this coming.",
     "wp_short_warning": "It gives little warning.",
+    "verdict_before": ", {before} before the findings",
+    "verdict_expected": "Expect it worn or failed: {count} of 100 such cars{before}.",
+    "verdict_may_well": "It may well be worn or failed: {count} of 100 such cars{before}.",
+    "verdict_probably_not": "Probably sound: worn or failed in {count} of 100 such cars{before}.",
+    "verdict_unlikely": "In all likelihood sound: worn or failed in {count} of 100 such cars{before}.",
+    "verdict_findings": "{said}.",
+    "verdict_finding": "\u201c{said}\u201d {words}",
+    "verdict_later": "It fails in {count} of 100 while the car is owned.",
+    "others_in_words": "The others, each in a few words",
+    "other_in_words": "{name}. {verdict}",
+    "others_sound": "In all likelihood sound, worn or failed in fewer than 3 of 100 such cars each: {names}.",
     "wp_no_finding": "No finding bears on it.",
     "total_none": "neither",
     "total_no_look": "no look can see this",
@@ -264,6 +277,12 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "finding_says": "{words}: {names}",
     "finding_others": "and {count} more",
     "reading": "{result} ({reading})",
+    "reading_cylinder": "{reading}; cylinder {numbers}",
+    "reading_cylinders": "{reading}; cylinders {numbers}",
+    "reading_threshold": "{reading}; so called {bounds}, {source}",
+    "bounds_from": "from {lower} {unit}",
+    "bounds_below": "below {upper} {unit}",
+    "bounds_between": "from {lower} to below {upper} {unit}",
     "by_seller": "told by the seller",
     "by_papers": "from papers",
     # ---- coverage
@@ -312,6 +331,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     # ---- running foot
     "foot": "Assessment {id} \u00b7 {scope}",
     "page": "Page {page} of",
+    **PLAN_TEXTS,
 })  # fmt: skip
 
 

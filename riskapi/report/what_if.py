@@ -6,7 +6,7 @@ from typing import Any
 
 from riskapi.domain.what_if import Figures
 from riskapi.report import format as fmt
-from riskapi.report.result import Json, chance, money, rounded
+from riskapi.report.figures import Json, chance, money, rounded
 from riskapi.report.texts import say
 
 SPREAD = ("mean", "p10", "p50", "p80", "p90")

@@ -3,6 +3,7 @@
 account       whose records they are
 api_key       what an account shows; its expiry and revocation are the only things that change
 belonging     which account an assessment belongs to
+written       which assessment an idempotency key made, so that a request sent twice makes it once
 knowledge     the files of a knowledge pack, once per digest
 assessment    one case with its result
 document      what was printed from an assessment (report.pdf, ...), byte for byte
@@ -110,6 +111,17 @@ class BelongingRow(Base):
 
     assessment_id: Mapped[str] = mapped_column(ForeignKey(AssessmentRow.id), primary_key=True)
     account_id: Mapped[str] = mapped_column(ForeignKey(AccountRow.id), index=True)
+
+
+class WrittenRow(Base):
+    """`body_digest` is the SHA-256 of the request in canonical JSON."""
+
+    __tablename__ = "written"
+
+    account_id: Mapped[str] = mapped_column(ForeignKey(AccountRow.id), primary_key=True)
+    key: Mapped[str] = mapped_column(String(255), primary_key=True)
+    body_digest: Mapped[str] = mapped_column(String(DIGEST_LENGTH))
+    assessment_id: Mapped[str] = mapped_column(ForeignKey(AssessmentRow.id))
 
 
 class DocumentRow(Base):

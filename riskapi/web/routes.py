@@ -9,12 +9,23 @@ from flask_smorest import Blueprint
 from marshmallow import Schema
 
 from riskapi.web.access import ANYBODY, EVERY_ROLE, Roles
+from riskapi.web.idempotency import DESCRIPTION, HEADER
 from riskapi.web.problem_schema import ProblemSchema
 from riskapi.web.problems import MEDIA_TYPE
 
 View = Callable[..., Any]
 PREFIX = "/v1"
+JSON = "application/json"
+_FILE = {"type": "string", "format": "binary"}
 CASE_ERRORS = (400, 413, 415, 422)
+_KEY = {
+    "name": HEADER,
+    "in": "header",
+    "required": False,
+    "schema": {"type": "string", "minLength": 1, "maxLength": 255},
+    "description": DESCRIPTION,
+}
+_TAGGED = {"ETag": {"description": "Send it as If-None-Match the next time.", "schema": {"type": "string"}}}
 DOOR_ERRORS = (401, 403)
 
 
@@ -37,13 +48,14 @@ class Routes:
         **doc: Any,
     ) -> Callable[[View], View]:
         """A GET route for these roles. Without a schema the answer is a file of `media_type`."""
-        schema: Any = answer if answer is not None else {"type": "string", "format": "binary"}
+        schema: Any = answer if answer is not None else _FILE
 
         def declare(view: View) -> View:
             if query is not None:
                 view = self.blueprint.arguments(query, location="query")(view)
                 view = self._problems(view, (422,))
-            view = self.blueprint.response(200, schema, content_type=media_type)(view)
+            view = self.blueprint.response(200, schema, content_type=media_type, headers=_TAGGED)(view)
+            view = self.blueprint.alt_response(304, description="Nothing changed since the ETag that was sent.")(view)
             return self._route(rule, self._problems(view, errors), "GET", roles, doc)
 
         return declare
@@ -57,14 +69,35 @@ class Routes:
         headers: Any = None,
         sample: Any = None,
         roles: Roles = EVERY_ROLE,
-        status: int = 201,
-        errors: tuple[int, ...] = (),
     ) -> Callable[[View], View]:
-        """A POST route for these roles that reads a document and creates something (201), or only answers (200)."""
+        """A POST route for these roles that reads one case and creates something (201)."""
         request_body = {"required": True, "content": {"application/json": {"schema": body, "example": sample}}}
 
         def declare(view: View) -> View:
-            view = self.blueprint.response(status, answer, headers=headers)(view)
+            view = self.blueprint.response(201, answer, headers=headers)(view)
+            doc = {"requestBody": request_body, "parameters": [_KEY]}
+            return self._route(rule, self._problems(view, CASE_ERRORS), "POST", roles, doc)
+
+        return declare
+
+    def ask(
+        self,
+        rule: str,
+        body: type[Schema],
+        answer: type[Schema] | None,
+        *,
+        sample: Any,
+        media_type: str = JSON,
+        roles: Roles = EVERY_ROLE,
+        errors: tuple[int, ...] = (),
+    ) -> Callable[[View], View]:
+        """A POST route for these roles that reads one document and keeps nothing (200). Without a schema the answer is
+        a file."""
+        schema: Any = answer if answer is not None else _FILE
+        request_body = {"required": True, "content": {JSON: {"schema": body, "example": sample}}}
+
+        def declare(view: View) -> View:
+            view = self.blueprint.response(200, schema, content_type=media_type)(view)
             described = self._problems(view, (*CASE_ERRORS, *errors))
             return self._route(rule, described, "POST", roles, {"requestBody": request_body})
 

@@ -63,10 +63,9 @@ class WhatIfAnswerSchema(AnswerSchema):
     what_if = one(FiguresSchema, "With the changes.")
 
 
-@routes.post(
-    "/assessments/<string:identifier>/what-if", WhatIfSchema, WhatIfAnswerSchema, sample=SAMPLE, status=200,
-    errors=(404, 409),
-)  # fmt: skip
+@routes.ask(
+    "/assessments/<string:identifier>/what-if", WhatIfSchema, WhatIfAnswerSchema, sample=SAMPLE, errors=(404, 409)
+)
 def ask_what_if(identifier: str) -> Response:
     """Ask what if
 

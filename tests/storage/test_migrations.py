@@ -14,7 +14,7 @@ from riskapi.storage.database import migration_config
 from riskapi.storage.models import AssessmentRow, Base, KnowledgeRow
 
 THEN = datetime(2026, 1, 1, tzinfo=UTC)
-TABLES = {"account", "api_key", "belonging", "knowledge", "assessment", "document"}
+TABLES = {"account", "api_key", "belonging", "written", "knowledge", "assessment", "document"}
 
 
 def test_migrations_make_the_tables_of_the_models(engine: Engine) -> None:
@@ -26,13 +26,13 @@ def test_migrations_make_the_tables_of_the_models(engine: Engine) -> None:
 def test_migrating_again_changes_nothing(engine: Engine) -> None:
     migrate(engine)
     with engine.connect() as connection:
-        assert connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalars().all() == ["m0002"]
+        assert connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalars().all() == ["m0003"]
 
 
 def test_what_was_kept_before_there_were_accounts_belongs_to_this_installation(engine: Engine) -> None:
     with engine.execution_options(immediate=True).begin() as connection:
         config = migration_config(connection)
-        for table in ("belonging", "api_key", "account"):
+        for table in ("written", "belonging", "api_key", "account"):
             connection.exec_driver_sql(f"DROP TABLE {table}")
         command.stamp(config, "m0001")
         connection.execute(insert(KnowledgeRow).values(digest="d", version="1", content=b"", first_used_at=THEN))

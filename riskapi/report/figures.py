@@ -1,4 +1,4 @@
-"""Numbers of the JSON result: rounded, finite, and in error named by their place."""
+"""Figures as they stand in the JSON result: finite, rounded, named by their place when they are not."""
 
 from __future__ import annotations
 
@@ -30,3 +30,8 @@ def decibans(place: str, value: float) -> float:
     """A weight of evidence, 2 digits, held within plus or minus DECIBAN_LIMIT; NaN raises ValueError."""
     bounded = value if math.isnan(value) else max(-DECIBAN_LIMIT, min(DECIBAN_LIMIT, value))
     return rounded(place, bounded, 2)
+
+
+def optional_money(place: str, value: float | None) -> float | None:
+    """Money where there is any."""
+    return None if value is None else money(place, value)
