@@ -18,7 +18,7 @@ from riskapi.catalogue import default_directory, load_pack
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
 from riskapi.domain.identify import identify
-from riskapi.domain.knowledge import Pack, PlannedService, ServiceInterval
+from riskapi.domain.knowledge import CARES, Pack, PlannedService, ServiceInterval
 from riskapi.domain.lanes import lane_set
 from riskapi.domain.lifetime import doubt_nodes
 from riskapi.intake import read_case
@@ -45,6 +45,9 @@ def figures(car: Car, budget: float) -> Figures:
     }
     for column, _ in enumerate(car.ends[1:], start=1):
         found[f"year {column}"] = lambda cars, k=column: cars.mean(cars.spent[:, k])  # type: ignore[misc]
+    for care in CARES:
+        mine = [index for index, roots in enumerate(car.roots) if care in roots.name]
+        found[care] = lambda cars, m=mine: cars.share(np.isin(cars.roots, m))  # type: ignore[misc]
     for slot in car.roots[0].slots:
         name = slot.weak_point.id
         found[f"{name} degraded"] = lambda cars, n=name: cars.share(cars.states[n] == 1)  # type: ignore[misc]
@@ -62,6 +65,7 @@ def computed(answer: Assessment) -> dict[str, float]:
         "p50": cost.p50, "p80": cost.p80, "p90": cost.p90,
     }  # fmt: skip
     found |= {f"year {k}": year.mean for k, year in enumerate(answer.cost.by_year, start=1)}
+    found |= {care: getattr(answer.care, care) for care in CARES}
     for point in answer.weak_points:
         found[f"{point.id} degraded"], found[f"{point.id} faulty"] = point.state.degraded, point.state.faulty
         found[f"{point.id} cost"], found[f"{point.id} fails"] = point.expected_cost, point.failure_probability
@@ -86,8 +90,8 @@ def disagreements(case: Case, pack: Pack, count: int, times: int) -> list[str]:
 
 @pytest.mark.parametrize(
     "case",
-    [tiny_cases.plain_case(), tiny_cases.full_case(), tiny_cases.traits_only_case()],
-    ids=["nothing known", "history and findings", "traits only"],
+    [tiny_cases.plain_case(), tiny_cases.full_case(), tiny_cases.traits_only_case(), tiny_cases.never_renewed_case()],
+    ids=["nothing known", "history and findings", "traits only", "never renewed"],
 )
 def test_small_pack_with_every_mechanism(case: Case) -> None:
     count, times = (60_000, 12) if LONG else (3_000, 6)

@@ -42,15 +42,22 @@ class Events:
 
 def play_past(life: Life, doubt: Floats, rng: Generator) -> Past:
     """Renew parts up to today: planned when due and the owner is willing, else after failure and delay."""
-    past = _start(life, doubt, rng)
+    past = started(life, doubt, rng)
+    continued(life, past, doubt, rng)
+    _weigh_looks(life, past, past.part, np.full(len(doubt), np.inf))
+    return past
+
+
+def continued(life: Life, past: Past, doubt: Floats, rng: Generator) -> None:
+    """Go on with these cars up to `life.today`; may be called again with a later day."""
     for _ in range(TOO_MANY):
         if not _renew_once(life, past, doubt, rng):
-            _weigh_looks(life, past, past.part, np.full(len(doubt), np.inf))
-            return past
+            return
     raise RuntimeError(f"{life.weak_point.id}: more than {TOO_MANY} renewals")
 
 
-def _start(life: Life, doubt: Floats, rng: Generator) -> Past:
+def started(life: Life, doubt: Floats, rng: Generator) -> Past:
+    """Cars with their first part."""
     count = len(doubt)
     part = fit(life, np.full(count, life.started), np.full(count, len(life.supplies)), doubt, rng)
     part.end_km -= life.run_km
@@ -67,7 +74,7 @@ def _renew_once(life: Life, past: Past, doubt: Floats, rng: Generator) -> bool:
     planned = part.willing & (part.due < part.fails) & (part.due <= life.today)
     repaired = ~planned & (part.fails + delay <= life.today) & ~past.abandoned
     when = np.where(planned, part.due, np.where(repaired, part.fails + delay, np.inf))
-    told = past.told & (life.told.when < when) if life.told else past.told
+    told = past.told & (life.told.when < when) & (life.told.when <= life.today) if life.told else past.told
     left = repaired & ~told & (rng.random(len(doubt)) < life.weak_point.left_unrepaired)
     past.abandoned = (past.abandoned | left) & ~told
     again = told | ((planned | repaired) & ~left)

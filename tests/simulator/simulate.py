@@ -123,13 +123,13 @@ def _variant(life: Life | None, share: float, car: Car, traits: Traits, count: i
     copies = [play_past(life, doubt, rng) for _ in range(life.copies)]
     state = np.max([states_today(life, past) for past in copies], axis=0)
     weight = np.prod([past.weight for past in copies], axis=0)
-    ledger = [_spend(life, car, traits, past, doubt, rng) for past in copies]
+    ledger = [spend(life, car, traits, past, doubt, rng) for past in copies]
     spent, _, found, fails = (np.sum(column, axis=0) for column in zip(*ledger, strict=True))
     planned = ledger[0][1]  # copies are renewed together when it is planned: one job
     return Pool(state, share * weight, spent, planned, found, fails > 0)
 
 
-def _spend(
+def spend(
     life: Life, car: Car, traits: Traits, past: Past, doubt: Floats, rng: Generator
 ) -> tuple[Floats, Floats, Floats, Floats]:
     events = play_future(life, past, car.ends[-1], doubt, rng)
