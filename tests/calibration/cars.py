@@ -75,7 +75,7 @@ def simulated(index: int, seed: int, world: Packs) -> tuple[Case, Truth] | None:
     truth = draw(case, world, rng)
     if truth is None:
         return None
-    findings, moves = visit(world.written, case.vehicle.engine.family, truth, rng)
+    findings, moves = visit(world.written, case, truth, rng)
     vehicle = replace(case.vehicle, moves_under_own_power=moves)
     return replace(case, findings=findings, vehicle=vehicle), truth
 

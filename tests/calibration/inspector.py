@@ -11,10 +11,11 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.random import Generator
 
-from riskapi.domain.case import NOT_CHECKED, Finding
+from riskapi.domain.case import NOT_CHECKED, Case, Finding
 from riskapi.domain.knowledge import Check, Pack
 from tests.calibration.truth import Truth
 from tests.simulator.findings import odds
+from tests.simulator.scene import candidates_of
 
 TIERS = ("ten_minutes", "forty_five_minutes", "workshop")
 
@@ -39,17 +40,19 @@ class _Mood:
         return self.found >= self.patience
 
 
-def visit(pack: Pack, family: str | None, truth: Truth, rng: Generator) -> tuple[tuple[Finding, ...], bool | None]:
+def visit(pack: Pack, case: Case, truth: Truth, rng: Generator) -> tuple[tuple[Finding, ...], bool | None]:
     """Findings in the order made, and whether the car moves under its own power; `pack` as its authors wrote it."""
+    shown = systems_shown(case, pack)
     zeal = rng.beta(2, 1.2), rng.beta(1, 1.6), rng.beta(0.5, 6)
     mood, findings = _Mood(zeal, int(rng.integers(3, 12))), []
     moves: bool | None = None
     for check in sorted(pack.checks, key=lambda c: (TIERS.index(c.tier), c.order)):
-        if not _applies(check, pack, family, truth):
+        mine = shown.get(str(check.symptom), set())
+        if not (mine or _reads_a_root(check, pack, case.vehicle.engine.family)):
             continue
         if mood.tired:
             break
-        if not mood.wants(check, _systems(check, pack, truth), rng):
+        if not mood.wants(check, mine, rng):
             findings += _left_out(check, rng)
         elif check.from_case:
             moves = _result(check, truth, rng) == 0
@@ -57,28 +60,28 @@ def visit(pack: Pack, family: str | None, truth: Truth, rng: Generator) -> tuple
             for finding, result in _looked(check, pack, truth, rng):
                 findings.append(finding)
                 if result > 0:
-                    mood.suspects |= _systems(check, pack, truth)
+                    mood.suspects |= mine
                     mood.found += 1
     return tuple(findings), moves
 
 
-def _applies(check: Check, pack: Pack, family: str | None, truth: Truth) -> bool:
-    """Makes sense on this engine: something of it can show there, or it tells revisions of the family apart."""
+def _reads_a_root(check: Check, pack: Pack, family: str | None) -> bool:
+    """Tells care, or revisions of this family apart."""
     if check.root == "revision":
         own = {r.id for f in pack.families if f.id == family for r in f.revisions}
         return any(own & set(feature) for feature in check.features)
-    return check.root is not None or bool(_systems(check, pack, truth))
+    return check.root is not None
 
 
-def _systems(check: Check, pack: Pack, truth: Truth) -> set[str]:
-    """Systems of the weak points on this engine that can show in the symptom."""
-    return {
-        p.system
-        for p in pack.weak_points
-        if p.id in truth.states
-        for e in p.effects
-        if e.symptom == check.symptom and odds(e.when, truth.traits, pack) > 0
-    }
+def systems_shown(case: Case, pack: Pack) -> dict[str, set[str]]:
+    """Per symptom the systems that may show in it, by what the case says of the engine and not by what it is."""
+    found: dict[str, set[str]] = {}
+    for traits in [candidate.traits for candidate in candidates_of(case, pack)]:
+        for point in pack.weak_points:
+            for effect in point.effects if odds(point.applies, traits, pack) > 0 else ():
+                if odds(effect.when, traits, pack) > 0:
+                    found.setdefault(effect.symptom, set()).add(point.system)
+    return found
 
 
 def _left_out(check: Check, rng: Generator) -> list[Finding]:

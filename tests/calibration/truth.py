@@ -18,8 +18,8 @@ from tests.simulator.findings import every_sign, odds
 from tests.simulator.look import Ints, Sign, played
 from tests.simulator.parts import Life
 from tests.simulator.play import Past, continued, started, states_today
+from tests.simulator.pools import Terms, spend
 from tests.simulator.scene import Builder, Candidate, built_on, candidates_of, prices_of
-from tests.simulator.simulate import Car, spend
 
 TRIES = 400
 
@@ -137,7 +137,7 @@ class _World:
         states = {name: life.state for name, life in lives.items()}
         signs: list[Sign] = every_sign(written, [written.weak_point(p.id) for p in points], traits)
         prices = replace(prices_of(self.case, folded), installation=str(traits.get("installation")))
-        car = Car((), prices, (0.0, self.years), None, folded)
+        terms = Terms(prices, (0.0, self.years), None, folded)
         revision = roots.candidate.revision
         return Truth(
             revision=revision.id if revision else None,
@@ -146,7 +146,7 @@ class _World:
             traits=traits,
             states={name: int(state[0]) for name, state in states.items()},
             levels={name: int(level[0]) for name, level in played(signs, states, self.rng).items()},
-            spent=sum(life.spent(car, traits, self.rng) for life in lives.values()),
+            spent=sum(life.spent(terms, traits, self.rng) for life in lives.values()),
         )
 
 
@@ -175,8 +175,8 @@ class _Played:
         self.possible &= bool(past.weight[0] > 0)
         self.state = np.maximum(self.state, states_today(life, past))
 
-    def spent(self, car: Car, traits: Traits, rng: Generator) -> float:
+    def spent(self, terms: Terms, traits: Traits, rng: Generator) -> float:
         """Surprise repairs up to the end of the term [money]."""
         if self.life is None:
             return 0.0
-        return sum(float(spend(self.life, car, traits, past, self.doubt, rng)[0][0, -1]) for past in self.copies)
+        return sum(float(spend(self.life, terms, traits, past, self.doubt, rng)[0][0, -1]) for past in self.copies)

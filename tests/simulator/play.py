@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.random import Generator
@@ -29,6 +29,18 @@ class Past:
     weight: Floats
     renewals: Ints  # parts fitted since the start
 
+    def take(self, which: Ints) -> Past:
+        """These cars, which may be named more than once."""
+        arrays = (getattr(self, f.name)[which] for f in fields(self) if f.name != "part")
+        return Past(self.part.take(which), *arrays)
+
+    def put(self, which: Ints, other: Past) -> None:
+        """Put other cars in the place of these."""
+        self.part.put(which, other.part)
+        for f in fields(self):
+            if f.name != "part":
+                getattr(self, f.name)[which] = getattr(other, f.name)
+
 
 @dataclass(frozen=True)
 class Events:
@@ -50,9 +62,14 @@ def play_past(life: Life, doubt: Floats, rng: Generator) -> Past:
 
 def continued(life: Life, past: Past, doubt: Floats, rng: Generator) -> None:
     """Go on with these cars up to `life.today`; may be called again with a later day."""
+    index, busy = np.arange(len(doubt)), past
     for _ in range(TOO_MANY):
-        if not _renew_once(life, past, doubt, rng):
+        changed = np.flatnonzero(_renew_once(life, busy, doubt[index], rng))
+        if busy is not past:
+            past.put(index, busy)
+        if not len(changed):
             return
+        index, busy = index[changed], busy.take(changed)
     raise RuntimeError(f"{life.weak_point.id}: more than {TOO_MANY} renewals")
 
 
@@ -68,8 +85,8 @@ def started(life: Life, doubt: Floats, rng: Generator) -> Past:
     return Past(part, np.zeros(count, dtype=bool), told, fresh.astype(float), np.zeros(count, dtype=np.int64))
 
 
-def _renew_once(life: Life, past: Past, doubt: Floats, rng: Generator) -> bool:
-    """Give every car whose part ended before today its next part; False when there is none."""
+def _renew_once(life: Life, past: Past, doubt: Floats, rng: Generator) -> Bools:
+    """Give every car whose part ended before today its next part, or leave it be; which cars these were."""
     part, delay = past.part, life.weak_point.repair_delay_years
     planned = part.willing & (part.due < part.fails) & (part.due <= life.today)
     repaired = ~planned & (part.fails + delay <= life.today) & ~past.abandoned
@@ -78,10 +95,8 @@ def _renew_once(life: Life, past: Past, doubt: Floats, rng: Generator) -> bool:
     left = repaired & ~told & (rng.random(len(doubt)) < life.weak_point.left_unrepaired)
     past.abandoned = (past.abandoned | left) & ~told
     again = told | ((planned | repaired) & ~left)
-    if not (again | left).any():
-        return False
     _exchange(life, past, again, np.where(told, life.told.when if life.told else 0.0, when), told, doubt, rng)
-    return True
+    return again | left
 
 
 def _exchange(life: Life, past: Past, again: Bools, when: Floats, told: Bools, doubt: Floats, rng: Generator) -> None:

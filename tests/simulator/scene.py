@@ -14,7 +14,9 @@ from tests.simulator.clocks import Line, Stretch, hurried
 from tests.simulator.findings import below, completed, odds, root_chance, signs
 from tests.simulator.money import Prices
 from tests.simulator.parts import Life, Look, Told
-from tests.simulator.simulate import Car, Roots, Slot
+from tests.simulator.pools import Terms
+from tests.simulator.scenery import Roots, Slot
+from tests.simulator.simulate import Car
 
 YEAR = 365.25
 FOR_EVER = 1e6
@@ -30,7 +32,7 @@ class Candidate:
 
 
 def car_of(case: Case, pack: Pack, doubt: tuple[float, ...] | None = None) -> Car:
-    """Everything the simulator needs; `doubt` as in Car."""
+    """Everything the simulator needs; `doubt` as in Terms."""
     years = case.ownership.years or pack.defaults.ownership_years
     candidates = candidates_of(case, pack)
     builder = Builder(case, pack, built_on(case, pack, candidates), years)
@@ -50,7 +52,7 @@ def car_of(case: Case, pack: Pack, doubt: tuple[float, ...] | None = None) -> Ca
         for tune, rate in tuned
     )
     ends = (0.0, *(float(k) for k in range(1, int(years) + 1) if k < years), float(years))
-    return Car(roots, prices_of(case, pack), ends, doubt, pack)
+    return Car(roots, Terms(prices_of(case, pack), ends, doubt, pack))
 
 
 def _tunes(case: Case, pack: Pack, points: Sequence[WeakPoint]) -> list[tuple[bool, float]]:
