@@ -85,7 +85,7 @@ def test_cheapest_of_repair_other_engine_and_write_off() -> None:
 def test_discounting_against_the_uniform_present_value_table(rate: float, years: int, printed: float) -> None:
     """UPV = (1 - (1 + d) ** -n) / d as tabulated with ASTM E917 and NIST Handbook 135, four printed decimals.
 
-    The table pays at the end of each year; paid evenly over the year the same money is worth d / ln(1 + d) times as much.
+    The table pays at the end of each year; paid evenly over the year money is worth d / ln(1 + d) times as much.
     """
     spread_evenly = years * mid_discount(rate, years)
     assert spread_evenly * np.log1p(rate) / rate == pytest.approx(printed, abs=5.1e-5)
