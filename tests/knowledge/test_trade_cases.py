@@ -283,9 +283,14 @@ def test_no_look_can_see_what_gives_no_warning(name: str, shipped: Pack) -> None
     """Common practice, no source: said so, and a visit without findings barely lowers what lies ahead."""
     before = look(shipped, CHAIN_TURBO)
     after = look(
-        shipped, CHAIN_TURBO, stored_codes={"codes": []}, cold_start_sound="quiet", feel_cold_idle="smooth",
-        watch_smoke_load="clear", oil_level="in_range",
-    )  # fmt: skip
+        shipped,
+        CHAIN_TURBO,
+        stored_codes={"codes": []},
+        cold_start_sound="quiet",
+        feel_cold_idle="smooth",
+        watch_smoke_load="clear",
+        oil_level="in_range",
+    )
     assert point(before, name).no_look_can_see
     assert point(after, name).failure_probability > 0.75 * point(before, name).failure_probability
 
