@@ -23,7 +23,7 @@ from riskapi.cli_faults import sentences, stop, system_sentence
 from riskapi.cli_keys import keys
 from riskapi.cli_knowledge import knowledge
 from riskapi.cli_samples import sample
-from riskapi.cli_what_if import what_if
+from riskapi.cli_what_if import sensitivity, what_if
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_against
 from riskapi.domain.case import Case
@@ -292,3 +292,4 @@ def demo(pdf_file: Path) -> None:
 main.add_command(keys)
 main.add_command(knowledge)
 main.add_command(what_if)
+main.add_command(sensitivity)

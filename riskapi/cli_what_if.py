@@ -1,4 +1,5 @@
-"""`riskapi what-if`: other plans, prices or budget beside the figures as they stand."""
+"""`riskapi what-if`: other plans, prices or budget beside the figures as they stand. `riskapi sensitivity`: what moves
+them most."""
 
 from __future__ import annotations
 
@@ -12,6 +13,7 @@ from riskapi.catalogue.load import load_pack
 from riskapi.cli_cases import CASE_FILE, case_of, name_of, read_file
 from riskapi.intake.what_if import changes_from_json, written_changes
 from riskapi.report.audit import json_bytes
+from riskapi.report.sensitivity import sensitivity_json, sensitivity_text
 from riskapi.report.what_if import both_json, what_if_text
 
 
@@ -39,3 +41,20 @@ def what_if(case: Path, settings: tuple[str, ...], as_json: bool) -> None:
         sys.stdout.buffer.write(json_bytes(both_json(*figures, currency)))
     else:
         click.echo(what_if_text(*figures, currency), nl=False)
+
+
+@click.command()
+@click.argument("case", type=CASE_FILE)
+@click.option("--json", "as_json", is_flag=True, help="Write JSON with every bar instead of a drawing of the widest.")
+def sensitivity(case: Path, as_json: bool) -> None:
+    """What moves the expected cost of the car in the file CASE most: findings, assumptions, doubtful lifetimes.
+
+    One thing is changed at a time: a finding left out, an assumption varied, a lifetime taken short and long.
+    """
+    pack = load_pack()
+    base = service.base_of(case_of(read_file(case), pack, name_of(case)), pack)
+    found, currency = service.sensitivity(base), base.terms.level.currency
+    if as_json:
+        sys.stdout.buffer.write(json_bytes(sensitivity_json(found, pack, currency)))
+    else:
+        click.echo(sensitivity_text(found, pack, currency), nl=False)

@@ -27,12 +27,13 @@ from riskapi.domain.pricing import price_table, service_items
 from riskapi.domain.purchase import plan_purchase
 from riskapi.domain.readings import read_findings
 from riskapi.domain.risk import fixed_chances, risk_figures
+from riskapi.domain.sensitivity import sensitivity
 from riskapi.domain.summary import care_chances, engine_as_identified, inputs_of, tune_chance
 from riskapi.domain.terms import terms_of
 from riskapi.domain.visit_plan import Known, visit_plan
 from riskapi.domain.what_if import Base, Changes, Figures, base_of, what_if
 
-__all__ = ["Base", "Changes", "Figures", "assess", "base_of", "checklist", "what_if"]
+__all__ = ["Base", "Changes", "Figures", "assess", "base_of", "checklist", "sensitivity", "what_if"]
 
 
 def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:

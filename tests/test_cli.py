@@ -396,3 +396,11 @@ def test_what_if_as_json() -> None:
 def test_what_if_names_every_fault() -> None:
     done = run("what-if", str(SAMPLE), "--set", "owner.age=50 years", "--set", "market.tax=many")
     refused(done, '"owner.age" cannot be set', "not a number with a unit")
+
+
+def test_sensitivity_in_words_and_as_json() -> None:
+    told = run("sensitivity", str(SAMPLE))
+    assert told.exit_code == 0, told.output
+    assert "Distance a year" in told.stdout
+    bars = json.loads(run("sensitivity", str(SAMPLE), "--json").stdout)["bars"]
+    assert bars[0]["width"] >= bars[-1]["width"] >= 0.0

@@ -154,6 +154,20 @@ def infer(lanes: LaneSet, groups: Sequence[Group], findings: Sequence[CountedFin
     )
 
 
+def without_each(lanes: LaneSet, groups: Sequence[Group], findings: Sequence[CountedFinding], masses: Floats) -> Floats:
+    """States with one finding left out at a time, (findings, W, 3, R), each summing to 1 over R; NaN where the others
+    cannot be true together."""
+    used = ~np.eye(len(findings), dtype=bool)
+    factor = _root_factors(lanes, findings, used)
+    chance, joint = factor.copy(), np.zeros((len(findings), *masses.shape))
+    for group in groups if len(findings) else ():
+        index = np.array(group.roots)
+        evidence, joint[..., index] = _columns(group, findings, used, masses[..., index])
+        chance[:, index] *= evidence
+    totals = chance.sum(axis=1)
+    return joint * factor[:, None, None, :] / np.where(totals > 0.0, totals, np.nan)[:, None, None, None]
+
+
 def _root_factors(lanes: LaneSet, findings: Sequence[CountedFinding], used: Bools) -> Floats:
     """Weight of each root times the likelihood of the used findings that read roots, (C, R)."""
     rows = [root_likelihood(finding, lanes.roots, lanes.candidates) for finding in findings]

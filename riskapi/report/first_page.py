@@ -121,6 +121,7 @@ def price_items_section(view: View) -> Section | None:
     rows = tuple(
         (_line_words(item), fmt.money_signed(amount, view.currency))
         for item, amount in zip(items, amounts, strict=True)
+        if amount  # a line of nothing is no line
     )
     total = (say("price_cautious"), fmt.money_signed(sum(amounts), view.currency).removeprefix("+"))
     intro = Text(say("price_items_intro"))

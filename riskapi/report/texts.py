@@ -133,6 +133,25 @@ TEXTS: Mapping[str, str] = MappingProxyType({
         "A trade seller may owe repair by law whatever is signed. Such rights differ from place to place, stand beside "
         "any contract and are not in these figures: ask a local consumer office."
     ),
+    # ---- what moves the expected cost
+    "moves_intro": "Surprise repairs cost {mean} on average. One thing changed at a time, the average moves between:",
+    "moves_more": "{count} more move it less.",
+    "moves_left_out": "not looked at",
+    "moves_lifetime": "{name}: how long it lasts",
+    "moves_lifetime_short": "short-lived, as 1 in 16 may be",
+    "moves_lifetime_long": "long-lived, as 1 in 16 may be",
+    "moves_annual_distance": "Distance a year",
+    "moves_years": "Ownership",
+    "moves_labour_rate": "Labour rate, without tax",
+    "moves_parts_index": "Prices of parts",
+    "moves_care": "Care in the undocumented years",
+    "moves_care_careful": "careful",
+    "moves_care_average": "average",
+    "moves_care_neglected": "signs of long oil intervals",
+    "moves_tune": "Software tune nobody mentioned",
+    "moves_tune_yes": "there is one",
+    "moves_tune_no": "there is none",
+    "moves_revision": "Revision of the engine",
     # ---- what if
     "what_if_before": "As the case stands",
     "what_if_after": "What if",

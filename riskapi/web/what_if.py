@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 
 from flask import Response
+from marshmallow import fields
 from marshmallow.validate import Range
 
 from riskapi import service
@@ -12,6 +13,7 @@ from riskapi.errors import Outdated
 from riskapi.intake import read_case
 from riskapi.intake.what_if import WhatIfSchema, read_changes
 from riskapi.report.audit import json_bytes
+from riskapi.report.sensitivity import sensitivity_json
 from riskapi.report.what_if import figures_json, stored_json
 from riskapi.storage import StoredAssessment
 from riskapi.web.answer_fields import AnswerSchema, chance, many, money, number, one, text, word
@@ -83,6 +85,52 @@ def ask_what_if(identifier: str) -> Response:
         "what_if": figures_json(service.what_if(base, changes)),
     }
     return Response(json_bytes(answer), content_type="application/json")
+
+
+class MovedToSchema(AnswerSchema):
+    value = fields.Raw(
+        required=True,
+        allow_none=True,
+        metadata={
+            "description": "The value taken: a number in `unit`, or an id; null where a finding is left out.",
+            "type": ["number", "string"],
+        },
+    )
+    words = text("The same in words.")
+    cost = money("Expected surprise repairs then.")
+
+
+class BarSchema(AnswerSchema):
+    kind = word("What kind of thing it is.", ("finding", "assumption", "knowledge"))
+    what = text("What was varied.")
+    id = text("The check or weak point it is about, else the same as `what`.")
+    name = text("Its name.")
+    unit = text("Unit of a numeric value; null without.", allow_none=True)
+    low = one(MovedToSchema, "The end with the lower cost.")
+    high = one(MovedToSchema, "The end with the higher cost.")
+    width = money("Distance between the two.")
+
+
+class SensitivitySchema(AnswerSchema):
+    """What moves the expected cost most, one thing at a time."""
+
+    assessment_id = text("Id of the assessment.")
+    currency = text("Currency of every amount of this answer (ISO 4217).")
+    mean = money("Expected surprise repairs as assessed.")
+    bars = many(BarSchema, "What moves them, most first.")
+
+
+@routes.get("/assessments/<string:identifier>/sensitivity", SensitivitySchema, errors=(404, 409))
+def get_sensitivity(identifier: str) -> Response:
+    """See what moves the expected cost
+
+    Each finding left out, each assumption varied, each doubtful lifetime taken short and long, one at a time. Computed
+    when asked for; nothing is kept.
+    """
+    stored = state().repository.get(identifier)
+    base = _base(stored, state())
+    told = sensitivity_json(service.sensitivity(base), base.pack, base.terms.level.currency)
+    return Response(json_bytes({"assessment_id": stored.id, **told}), content_type="application/json")
 
 
 def _base(stored: StoredAssessment, using: State) -> service.Base:
