@@ -20,9 +20,10 @@ from riskapi.domain.lifetime import doubt_nodes
 from riskapi.domain.terms import terms_of
 from riskapi.service import assess
 from tests.domain.builders import job
-from tests.simulator import simulate, tiny, tiny_cases
+from tests.simulator import pools, tiny, tiny_cases
+from tests.simulator.play import FOUND, IN_SERVICE
 from tests.simulator.scene import car_of
-from tests.simulator.simulate import Cars, repeat
+from tests.simulator.simulate import Cars, Effort, repeat
 
 PACK, CASE = tiny.pack(), tiny_cases.full_case()
 ALL = tuple(wp.id for wp in PACK.weak_points)
@@ -139,6 +140,7 @@ def unlimited() -> ContractFigures:
 
 # ---- against cars played claim by claim ------------------------------------------------------------------
 
+EFFORT = Effort(20_000, 5_000, 12_000)
 PACKED = 1e7  # left of a claim, and its payout in whole units times this, in one number
 
 
@@ -149,7 +151,7 @@ def claims(contract: Contract, played: Callable[..., Any]) -> Callable[..., Any]
         cost = played(life, car, traits, events, rng)
         if life.weak_point.id not in contract.weak_points:
             return cost
-        claim = (events.kind == simulate.IN_SERVICE) | (contract.existing_faults & (events.kind == simulate.FOUND))
+        claim = (events.kind == IN_SERVICE) | (contract.existing_faults & (events.kind == FOUND))
         limit = np.inf if contract.limit_per_claim is None else contract.limit_per_claim
         paid = np.where(claim, np.rint(np.minimum(np.maximum(cost - contract.excess, 0.0), limit)), 0.0)
         return cost - paid + PACKED * paid
@@ -167,27 +169,30 @@ def claims(contract: Contract, played: Callable[..., Any]) -> Callable[..., Any]
 )
 def test_played_claim_by_claim(contract: Contract, monkeypatch: pytest.MonkeyPatch) -> None:
     """Cars of an independent simulator; five standard errors of six repetitions."""
-    monkeypatch.setattr(simulate, "price", claims(contract, simulate.price))
+    monkeypatch.setattr(pools, "price", claims(contract, pools.price))
     found, free = figures(contract), figures(replace(contract, limit_total=None))
     budget, limit = terms_of(CASE, PACK).budget, contract.limit_total
     assert limit is not None
 
     def split(cars: Cars) -> tuple[Any, Any]:
-        paid = np.floor(cars.spent[:, -1] / PACKED)
-        return cars.spent[:, -1] - PACKED * paid, paid
+        paid = np.floor(cars.spent / PACKED)
+        return cars.spent - PACKED * paid, paid
+
+    def mean(cars: Cars, amounts: Any) -> float:
+        return cars.mean(amounts.mean(axis=1))
 
     def owner(cars: Cars) -> Any:
         left, paid = split(cars)
         return left + np.maximum(paid - limit, 0.0)
 
     told = {
-        "unlimited payout": lambda cars: cars.mean(split(cars)[1]),
-        "payout": lambda cars: cars.mean(np.minimum(split(cars)[1], limit)),
-        "left": lambda cars: cars.mean(split(cars)[0]),
+        "unlimited payout": lambda cars: mean(cars, split(cars)[1]),
+        "payout": lambda cars: mean(cars, np.minimum(split(cars)[1], limit)),
+        "left": lambda cars: mean(cars, split(cars)[0]),
         "exceeds, no limit": lambda cars: cars.share(split(cars)[0] > budget),
         "exceeds": lambda cars: cars.share(owner(cars) > budget),
     }
-    played = repeat(car_of(CASE, PACK, tuple(doubt_nodes())), told, 4_000, 6, seed=11)
+    played = repeat(car_of(CASE, PACK, tuple(doubt_nodes())), told, EFFORT, 6, seed=11)
     for name, value in (
         ("unlimited payout", free.expected_payout),
         ("payout", found.expected_payout),
