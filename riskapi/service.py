@@ -17,11 +17,13 @@ from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import lane_set
 from riskapi.domain.lifetime import NODES
 from riskapi.domain.means import expected
+from riskapi.domain.open_traits import with_open_traits
 from riskapi.domain.outlook import look_ahead
 from riskapi.domain.posterior import group_roots, infer
 from riskapi.domain.pricing import price_table, service_items
 from riskapi.domain.readings import read_findings
 from riskapi.domain.risk import fixed_chances, risk_figures
+from riskapi.domain.root_evidence import care_says, trait_chances, tune_says
 from riskapi.domain.summary import care_chances, engine_as_identified, inputs_of, tune_chance
 from riskapi.domain.terms import terms_of
 
@@ -31,7 +33,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
 
     Raises CaseError (the case is at fault), FindingsClash (findings that cannot be together), TooComplex.
     """
-    identity = identify(case, pack)
+    identity = with_open_traits(case, pack, identify(case, pack))
     readings = read_findings(case, pack)
     terms = terms_of(case, pack)
     lanes = lane_set(case, pack, identity, terms.annual, terms.years)
@@ -47,15 +49,14 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
     cost = cost_figures(basis, curves, means, services, terms.level)
     fixed = fixed_chances(case, pack, identity, basis)
     risk = risk_figures(basis, curves, terms, work_now(weak_points), fixed)
-    identified = engine_as_identified(pack, identity, posterior, lanes.roots, readings)
-    prices = price(case, pack, identity, identified, terms, basis, means, cost)
+    prices = price(case, pack, identity, terms, basis, means, cost)
     return Assessment(
         as_of=case.as_of,
         reference=case.reference,
         knowledge_version=pack.version,
         knowledge_digest=pack.digest,
         judgement_share=judgement_share(pack, lanes, means),
-        identification=identified,
+        identification=engine_as_identified(pack, identity, posterior, lanes.roots, readings),
         care=care_chances(posterior, lanes.roots),
         tune=tune_chance(posterior, lanes.roots),
         risk=risk,
@@ -68,4 +69,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         cautions=all_cautions(pack, weak_points, readings),
         network=network_of(lanes, outlook.table, groups, readings.counted),
         inputs=inputs_of(basis, terms),
+        traits=trait_chances(identity, posterior, lanes.roots, readings),
+        care_says=care_says(posterior, lanes.roots, readings),
+        tune_says=tune_says(posterior, lanes.roots, readings),
     )

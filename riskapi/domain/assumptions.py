@@ -8,8 +8,8 @@ from riskapi.domain.history import DOCUMENTS, usable_look
 from riskapi.domain.identify import EngineIdentity
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import LaneSet
+from riskapi.domain.open_traits import shared_unknown, uses_of
 from riskapi.domain.terms import Terms
-from riskapi.domain.traits import unstated
 
 
 def assumptions_of(
@@ -20,17 +20,18 @@ def assumptions_of(
     texts = [Assumption(text, source) for text in identity.assumed]
     texts += [Assumption(text, source) for text in _defaults(case, pack, terms)]
     texts += [Assumption(text, source) for text in _history(case, pack)]
-    open_traits = _unstated(lanes)
-    if open_traits:
-        texts.append(
-            Assumption(
-                "Not stated, and therefore averaged over how common each is: " + ", ".join(open_traits) + ".",
-                "base rates of the knowledge pack",
-            )
-        )
+    texts += [Assumption(text, "base rates of the knowledge pack") for text in _traits(case, pack, identity, lanes)]
     return (*texts, *(Assumption(text, "the model") for text in SIMPLIFICATIONS))
 
 
+OPENED = (
+    "Not stated, so that every figure is the mixture over the values, weighed by how common each is and by the "
+    "findings: {}."
+)
+SAID_UNKNOWN = (
+    "Said to be unknown although several things hang on it: {}. Each weak point is averaged over the values by itself, "
+    "which is an approximation."
+)
 SIMPLIFICATIONS = (
     (
         "What is faulty is repaired on day 0, everything else runs until it fails and is repaired at once with the "
@@ -88,13 +89,19 @@ def _about(entry: HistoryEntry, pack: Pack) -> str:
     return ""
 
 
-def _unstated(lanes: LaneSet) -> list[str]:
-    """Traits that decide something about a weak point and are not stated."""
-    names: set[str] = set()
-    for candidate in lanes.candidates:
-        for wp in lanes.weak_points:
-            if wp.applies.holds(candidate.traits) is not False:
-                tables = (*wp.in_service.rows, *wp.found_faulty.rows)
-                conditions = [wp.applies, *(e.when for e in wp.effects), *(row.when for row in tables)]
-                names.update(name for condition in conditions for name in unstated(condition, candidate.traits))
-    return sorted(names)
+def _traits(case: Case, pack: Pack, identity: EngineIdentity, lanes: LaneSet) -> list[str]:
+    """What was made of traits that nobody stated."""
+    opened = [trait.name for trait in identity.open_traits]
+    shared = shared_unknown(case, pack, identity)
+    inside = [name for name in _averaged(pack, identity, lanes) if name not in shared]
+    told = (
+        (opened, OPENED),
+        (inside, "Not stated, and therefore averaged over how common each is: {}."),
+        (shared, SAID_UNKNOWN),
+    )
+    return [text.format(", ".join(names)) for names, text in told if names]
+
+
+def _averaged(pack: Pack, identity: EngineIdentity, lanes: LaneSet) -> list[str]:
+    """Traits that decide something about a weak point and are averaged inside it."""
+    return sorted({use.trait for c in lanes.candidates for use in uses_of(pack, identity.family, c)})

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from riskapi.domain.advice import advise, dangerous
-from riskapi.domain.assessment import Cost, Coverage, Decision, Identification, Risk, WeakPointResult
+from riskapi.domain.assessment import Cost, Coverage, Decision, Risk, WeakPointResult
 from riskapi.domain.case import Case
 from riskapi.domain.costing import Basis
 from riskapi.domain.identify import EngineIdentity
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.means import Means
 from riskapi.domain.next_checks import open_checks
+from riskapi.domain.posterior import candidate_chances
 from riskapi.domain.readings import Readings
 from riskapi.domain.reference_car import Prices, price_for_findings, reference_cost
 from riskapi.domain.terms import Terms
@@ -52,7 +53,6 @@ def price(
     case: Case,
     pack: Pack,
     identity: EngineIdentity,
-    identified: Identification,
     terms: Terms,
     basis: Basis,
     means: Means,
@@ -62,8 +62,7 @@ def price(
     sound_value = case.market.sound_value
     if sound_value is None:
         return None
-    chances = {c.revision: c.probability for c in identified.candidates}
-    weights = [chances[c.revision.id if c.revision else None] for c in identity.candidates]
-    reference = reference_cost(case, pack, identity, weights, terms, basis.outlook.doubt.size)
+    chances = candidate_chances(basis.posterior, basis.outlook.lanes)
+    reference = reference_cost(case, pack, identity, chances, terms, basis.outlook.doubt.size)
     scrap = pack.defaults.scrap_value
     return price_for_findings(sound_value, scrap, means, cost.unplanned, reference, cost.shared_access_saving)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from riskapi.domain.case import Case
 from riskapi.domain.history import History
-from riskapi.domain.identify import Candidate, EngineIdentity
+from riskapi.domain.identify import Candidate, EngineIdentity, OpenTrait
 from riskapi.domain.knowledge import Family, Pack, PartRevision, WeakPoint
 from riskapi.domain.lane import Lane
 from riskapi.domain.roots import Root, root_combinations
@@ -42,6 +42,7 @@ class LaneSet:
     weak_points: tuple[WeakPoint, ...]
     mixes: tuple[tuple[Mix, ...], ...]  # [root][weak point]
     timeline: Timeline
+    open_traits: tuple[OpenTrait, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +74,8 @@ def lane_set(
     every = root_combinations(case, pack, identity.candidates, weak_points)
     roots = tuple(root for root in every if care is None or root.care == care)
     mixes = tuple(tuple(builder.mix(wp, root) for wp in weak_points) for root in roots)
-    return LaneSet(tuple(builder.lanes), identity.candidates, roots, weak_points, mixes, builder.timeline)
+    lanes = tuple(builder.lanes)
+    return LaneSet(lanes, identity.candidates, roots, weak_points, mixes, builder.timeline, identity.open_traits)
 
 
 class _Builder:
@@ -97,7 +99,7 @@ class _Builder:
         if key not in self._kinds:
             self._kinds[key] = self._kind(wp, self.identity.candidates[root.candidate])
         kind = self._kinds[key]
-        return Mix(tuple((self._lane(wp, root, f, kind.shows), f.weight) for f in kind.fittings), kind.copies)
+        return Mix(tuple((self._lane(wp, root, f, kind), f.weight) for f in kind.fittings), kind.copies)
 
     def _kind(self, wp: WeakPoint, candidate: Candidate) -> _Kind:
         traits = settled(wp.applies, candidate.traits)
@@ -125,14 +127,15 @@ class _Builder:
             if weight > 0.0:
                 yield _Fitting(weight, wp.part(name), ((0.0, wp.part(name)),))
 
-    def _lane(self, wp: WeakPoint, root: Root, fitting: _Fitting, shows: tuple[float, ...]) -> int:
-        """Index of the lane, built when it is the first of its kind; `shows`: chance that each effect applies."""
+    def _lane(self, wp: WeakPoint, root: Root, fitting: _Fitting, kind: _Kind) -> int:
+        """Index of the lane, built when it is the first of its kind."""
         spans = spans_of(wp, self.use, root.care, root.tuned)
         parts = tuple({part.id: part for part in (fitting.works, *(part for _, part in fitting.supplies))}.values())
         kept = max((part.planned.kept[root.care] for part in parts if part.planned), default=0.0)
-        key = (wp.id, fitting.works.id, tuple((t, part.id) for t, part in fitting.supplies), spans, kept, shows)
+        supplies = tuple((t, part.id) for t, part in fitting.supplies)
+        key = (wp.id, fitting.works.id, supplies, spans, kept, kind.shows, kind.copies)
         if key not in self._known:
-            self.lanes.append(self._build(wp, fitting, parts, spans, kept, shows))
+            self.lanes.append(self._build(wp, fitting, parts, spans, kept, kind.shows))
             self._known[key] = len(self.lanes) - 1
         return self._known[key]
 

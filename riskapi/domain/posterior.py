@@ -39,7 +39,8 @@ class Posterior:
 
     root_chance (R,); prior_root_chance (R,): given the history only; state (W, 3, R) joint with the root, summing
     to root_chance; prior (W, 3): with history, without findings; alone, last_in (findings, W) [decibans];
-    root_factor (R,): root weight times likelihood of what reads roots, over the probability of all findings.
+    root_factor (R,): root weight times likelihood of what reads roots, over the probability of all findings;
+    root_alone (findings, R): given the history and this finding by itself.
     """
 
     groups: tuple[Group, ...]
@@ -50,6 +51,7 @@ class Posterior:
     alone: Floats
     last_in: Floats
     root_factor: Floats
+    root_alone: Floats
 
 
 def group_roots(pack: Pack, lanes: LaneSet, findings: Sequence[CountedFinding]) -> tuple[Group, ...]:
@@ -60,6 +62,11 @@ def group_roots(pack: Pack, lanes: LaneSet, findings: Sequence[CountedFinding]) 
         tables = tables_of(pack, tuple(wp.id for wp in lanes.weak_points), candidate.traits)
         groups.append(Group(mine, tables, observe(len(lanes.weak_points), tables, seen, 1)))
     return tuple(groups)
+
+
+def candidate_chances(posterior: Posterior, lanes: LaneSet) -> list[float]:
+    """Chance of each candidate engine given everything."""
+    return [float(posterior.root_chance[list(mine)].sum()) for mine in _by_candidate(lanes)]
 
 
 def unseen_roots(lanes: LaneSet) -> tuple[Group, ...]:
@@ -120,7 +127,14 @@ def infer(lanes: LaneSet, groups: Sequence[Group], findings: Sequence[CountedFin
         alone=alone,
         last_in=last_in,
         root_factor=factor[ALL] / totals[ALL],
+        root_alone=_shares(chance[2 : 2 + len(findings)]),
     )
+
+
+def _shares(rows: Floats) -> Floats:
+    """Each row over its sum."""
+    totals = rows.sum(axis=1, keepdims=True)
+    return np.asarray(rows / np.where(totals > 0.0, totals, 1.0))
 
 
 def _root_factors(lanes: LaneSet, findings: Sequence[CountedFinding], used: Bools) -> Floats:

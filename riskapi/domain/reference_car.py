@@ -37,12 +37,12 @@ class ReferenceCost:
 
 
 def reference_cost(
-    case: Case, pack: Pack, identity: EngineIdentity, revision_chances: Sequence[float], terms: Terms, nodes: int
+    case: Case, pack: Pack, identity: EngineIdentity, candidate_chances: Sequence[float], terms: Terms, nodes: int
 ) -> ReferenceCost:
-    """Means of the reference car; `revision_chances` are those of the assessed car, per candidate engine."""
+    """Means of the reference car; `candidate_chances` are those of the assessed car, per candidate engine."""
     unseen = replace(case, history=(), findings=())
     average = lane_set(unseen, pack, identity, terms.annual, terms.years, AVERAGE)
-    lanes = _reweighted(average, revision_chances)
+    lanes = _reweighted(average, candidate_chances)
     outlook = look_ahead(lanes, (terms.years,), pack.defaults.discount_rate, nodes)
     posterior = infer(lanes, unseen_roots(lanes), (), outlook.table.masses)
     means = expected(Basis(outlook, posterior, price_table(pack, terms.level, lanes)))

@@ -30,16 +30,23 @@ class Root:
 def root_combinations(
     case: Case, pack: Pack, candidates: Sequence[Candidate], weak_points: Sequence[WeakPoint]
 ) -> tuple[Root, ...]:
-    """Revision x care x tune, row-major; tune is a root only when it is unknown and some weak point feels it."""
-    felt = any(stress.condition == TUNE for wp in weak_points for stress in wp.stresses)
-    base = pack.defaults.tune_base_rate
-    stated = case.vehicle.software_tune
-    tunes = [(stated == "yes", 1.0)] if stated != "unknown" or not felt else [(False, 1.0 - base), (True, base)]
+    """Candidate engine (revision and open traits) x care x tune, row-major."""
     cares = [(index, share.prior) for index, share in enumerate(pack.defaults.care)]
     return tuple(
         Root(i, care, tuned, candidate.weight * prior * rate)
-        for (i, candidate), (care, prior), (tuned, rate) in product(enumerate(candidates), cares, tunes)
+        for (i, candidate), (care, prior), (tuned, rate) in product(
+            enumerate(candidates), cares, tunes(case, pack, weak_points)
+        )
     )
+
+
+def tunes(case: Case, pack: Pack, weak_points: Sequence[WeakPoint]) -> tuple[tuple[bool, float], ...]:
+    """(tuned, chance): a root only when it is unknown and some weak point feels it."""
+    felt = any(stress.condition == TUNE for wp in weak_points for stress in wp.stresses)
+    base, stated = pack.defaults.tune_base_rate, case.vehicle.software_tune
+    if stated != "unknown" or not felt:
+        return ((stated == "yes", 1.0),)
+    return ((False, 1.0 - base), (True, base))
 
 
 def root_likelihood(finding: CountedFinding, roots: Sequence[Root], candidates: Sequence[Candidate]) -> Floats:

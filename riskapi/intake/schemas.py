@@ -55,7 +55,11 @@ class EngineSchema(RequestSchema):
         shape="a trait's word or number",
         load_default=dict,
         metadata={
-            **_told("Design features that are known; one left out is unknown.", {"fuel": "petrol", "cylinders": 4}),
+            **_told(
+                'Design features that are known. Write "unknown" for one that cannot be found out; one left out is '
+                "asked for where too much hangs on it.",
+                {"fuel": "petrol", "cylinders": 4},
+            ),
             "type": "object",
             "additionalProperties": {"type": ["string", "number"]},
         },

@@ -57,6 +57,20 @@ def _engine_rows(view: View) -> tuple[tuple[str, str], ...]:
         (say("id_settle"), _settling(view)),
         (say("id_code"), fmt.plain(engine.code or "", 60)),
         (say("id_traits"), fmt.plain(traits)),
+        (say("id_open_traits"), _open_traits(view)),
+    )
+
+
+def _open_traits(view: View) -> str:
+    """'Timing cover: cast 72 %, polymer 28 %' of every trait that nobody stated and that stands among the roots."""
+    return "; ".join(
+        f"{item.trait.replace('_', ' ')}: "
+        + ", ".join(
+            f"{value.value.replace('_', ' ')} {fmt.percent(value.probability)}"
+            for value in sorted(item.values, key=lambda value: (-value.probability, value.value))
+            if value.probability >= CANDIDATE_TOLD
+        )
+        for item in view.assessment.traits
     )
 
 
