@@ -33,8 +33,8 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
 
     Raises CaseError (the case is at fault), FindingsClash (findings that cannot be together), TooComplex.
     """
-    identity = with_open_traits(case, pack, identify(case, pack))
     readings = read_findings(case, pack)
+    identity = with_open_traits(case, pack, identify(case, pack), readings.counted)
     terms = terms_of(case, pack)
     lanes = lane_set(case, pack, identity, terms.annual, terms.years)
     outlook = look_ahead(lanes, terms.horizons, pack.defaults.discount_rate, nodes)
@@ -69,7 +69,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         cautions=all_cautions(pack, weak_points, readings),
         network=network_of(lanes, outlook.table, groups, readings.counted),
         inputs=inputs_of(basis, terms),
-        traits=trait_chances(identity, posterior, lanes.roots, readings),
+        traits=trait_chances(pack, identity, posterior, lanes.roots, readings),
         care_says=care_says(posterior, lanes.roots, readings),
         tune_says=tune_says(posterior, lanes.roots, readings),
     )

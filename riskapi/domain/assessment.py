@@ -167,11 +167,12 @@ class TraitValueChance:
 
 @dataclass(frozen=True, slots=True)
 class TraitChances:
-    """An open trait: one that nobody stated and that is a root."""
+    """An open trait: one that nobody stated and that is a root. `settled_by`: checks not done yet that read it."""
 
     trait: str
     values: tuple[TraitValueChance, ...]
     says: tuple[RootEvidence, ...]
+    settled_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

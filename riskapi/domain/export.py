@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from riskapi.domain.evidence import SymptomTables
+from riskapi.domain.identify import TraitClass
 from riskapi.domain.knowledge import WeakPoint
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.network import CheckNode, Network, ParentLink, SymptomNode, WeakPointNode
@@ -74,11 +75,22 @@ def _symptom_node(name: str, groups: Sequence[Group], weak_points: Sequence[Weak
 def _check_node(finding: CountedFinding, lanes: LaneSet) -> CheckNode:
     check = finding.check
     results = tuple(result.id for result in check.results)
-    if check.root == "revision":
+    trait = next((trait for trait in lanes.open_traits if trait.name == check.root), None)
+    if trait is not None:
+        rows = dict(zip((value for value, _ in check.trait_values), finding.table, strict=True))
+        table = _rows(np.array([_mean_row(rows, group) for group in trait.classes]))
+        return CheckNode(finding.node, "root", trait.name, results, table)
+    if check.root not in (None, "care"):
         return CheckNode(finding.node, "root", "revision", results, _feature_table(finding, lanes))
     if check.root is not None:
         return CheckNode(finding.node, "root", check.root, results, finding.table)
     return CheckNode(finding.node, "symptom", str(check.symptom), results, finding.table)
+
+
+def _mean_row(rows: Mapping[str, Sequence[float]], group: TraitClass) -> Floats:
+    """P(result | one of these values)."""
+    usual = np.array([rate for _, rate in group])
+    return np.asarray(usual / usual.sum() @ np.array([rows[value] for value, _ in group]))
 
 
 def _feature_table(finding: CountedFinding, lanes: LaneSet) -> tuple[tuple[float, ...], ...]:

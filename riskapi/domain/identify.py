@@ -20,13 +20,18 @@ TraitClass = tuple[tuple[str, float], ...]  # values of a trait, each with its c
 class Candidate:
     """A revision the engine may be (None: described by traits alone), its weight and its traits.
 
-    `opened`: per open trait the values it may have in this engine, each with its chance.
+    `opened`: open traits with the values they may have in this engine, each with its chance.
     """
 
     revision: Revision | None
     weight: float
     traits: Traits
-    opened: tuple[TraitClass, ...] = ()
+    opened: tuple[tuple[str, TraitClass], ...] = ()
+
+    def values_of(self, trait: str, usual: TraitClass) -> TraitClass:
+        """The values that a trait may have in this engine with their chances; `usual` where nothing is known."""
+        stated = self.traits.get(trait)
+        return dict(self.opened).get(trait) or (usual if stated is None else ((str(stated), 1.0),))
 
 
 @dataclass(frozen=True, slots=True)

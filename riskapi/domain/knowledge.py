@@ -280,10 +280,11 @@ class CheckResult:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """Something an inspector can do. It reads a symptom, or one of the roots 'care' or 'revision'.
+    """Something an inspector can do. It reads a symptom, or a root: 'care', 'revision', or a trait by its name.
 
     `table[level][result]` is P(result | level) for a symptom, in the order of its levels; for 'care' the rows
-    are CARES. For 'revision' `features` lists, per result, the revisions that have it.
+    are CARES, for a trait its `trait_values` (each with how common it is). For 'revision' `features` lists, per
+    result, the revisions that have it.
     `part_of` names the act whose measurement also gives this check's result.
     """
 
@@ -309,6 +310,7 @@ class Check:
     core: bool
     cautions: tuple[str, ...]
     source: str
+    trait_values: tuple[tuple[str, float], ...] = ()
 
     def result_index(self, identifier: str) -> int:
         """Position of a result. Raises NotFound."""

@@ -16,6 +16,7 @@ from math import prod
 from riskapi.domain.case import Case
 from riskapi.domain.identify import Candidate, EngineIdentity, OpenTrait
 from riskapi.domain.knowledge import CARES, Family, Pack, PartRevision, Traits, TraitValue, TraitWord, WeakPoint, When
+from riskapi.domain.readings import CountedFinding
 from riskapi.domain.roots import tunes
 from riskapi.domain.traits import chance, settled
 from riskapi.errors import CaseError, Fault
@@ -26,22 +27,26 @@ AT = "/vehicle/engine/traits"
 
 @dataclass(frozen=True, slots=True)
 class Use:
-    """Something that an unstated trait decides: where ('presence', 'prices' or 'shows' of a weak point), and the
-    values for which the condition holds."""
+    """Something that hangs on an unstated trait: 'presence', 'prices' or 'shows' of a weak point or the result of a
+    'check', and the values for which it is so."""
 
     trait: str
     kind: str
-    weak_point: str
+    of: str
     allowed: tuple[TraitValue, ...]
 
 
-def with_open_traits(case: Case, pack: Pack, identity: EngineIdentity) -> EngineIdentity:
-    """The identity with every candidate split by the values of the open traits.
+def with_open_traits(
+    case: Case, pack: Pack, identity: EngineIdentity, findings: Sequence[CountedFinding] = ()
+) -> EngineIdentity:
+    """The identity with every candidate split by the values of the open traits; `findings` may read some directly.
 
     Raises CaseError, naming the traits to state, when that makes more than LIMIT root combinations.
     """
-    uses = [list(uses_of(pack, identity.family, candidate)) for candidate in identity.candidates]
-    open_traits = _open_traits(pack, case.vehicle.engine.unknown, uses)
+    uses = [list(_with_checks(pack, identity.family, c, findings)) for c in identity.candidates]
+    read = {finding.check.root for finding in findings}
+    unknown = [name for name in case.vehicle.engine.unknown if name not in read]
+    open_traits = _open_traits(pack, unknown, uses)
     if not open_traits:
         return identity
     splits = [
@@ -69,6 +74,24 @@ def uses_of(pack: Pack, family: Family | None, candidate: Candidate) -> Iterator
         if chance(wp.applies, candidate.traits, pack) > 0.0:
             for kind, when in _conditions(pack, family, candidate, wp):
                 yield from (Use(name, kind, wp.id, allowed) for name, allowed in when.terms if name in words)
+
+
+def _with_checks(
+    pack: Pack, family: Family | None, candidate: Candidate, findings: Sequence[CountedFinding]
+) -> Iterator[Use]:
+    """The same with the checks that read such a trait; a finding keeps apart the values that it tells apart."""
+    uses = list(uses_of(pack, family, candidate))
+    used = {use.trait for use in uses}
+    yield from uses
+    for check in pack.checks:
+        if check.root in used:
+            yield Use(str(check.root), "check", check.id, tuple(value for value, _ in check.trait_values))
+    for finding in findings:
+        if finding.check.root in used:
+            for row in set(finding.likelihood):
+                rows = zip(finding.check.trait_values, finding.likelihood, strict=True)
+                alike = tuple(value for (value, _), chance_of in rows if chance_of == row)
+                yield Use(str(finding.check.root), "check", finding.check.id, alike)
 
 
 def _conditions(pack: Pack, family: Family | None, candidate: Candidate, wp: WeakPoint) -> Iterator[tuple[str, When]]:
@@ -115,7 +138,7 @@ def _open_traits(pack: Pack, unknown: Sequence[str], uses: Sequence[Sequence[Use
 
 def _ties(uses: Sequence[Use]) -> bool:
     """Whether averaging inside one weak point would lose what hangs together."""
-    return any(use.kind == "shows" for use in uses) or len({(use.kind, use.weak_point) for use in uses}) > 1
+    return any(use.kind == "shows" for use in uses) or len({(use.kind, use.of) for use in uses}) > 1
 
 
 def _in_classes(word: TraitWord, conditions: Sequence[tuple[TraitValue, ...]]) -> OpenTrait:
@@ -157,7 +180,7 @@ class _Split:
                 self.candidate,
                 weight=self.candidate.weight * prod(rates),
                 traits=self.candidate.traits.merged(filled),
-                opened=tuple(_shares(trait, self.candidate.traits, chosen) for trait in self.open_traits),
+                opened=tuple((t.name, _shares(t, self.candidate.traits, chosen)) for t in self.open_traits),
             )
 
 
@@ -215,7 +238,7 @@ def _faults(pack: Pack, count: int, asked: Sequence[str], uses: Sequence[Sequenc
     ]
     values = {word.name: ", ".join(word.values) for word in pack.traits}
     for name in asked:
-        concerned = {use.weak_point for row in uses for use in row if use.trait == name}
+        concerned = {use.of for row in uses for use in row if use.trait == name and use.kind != "check"}
         depend = "1 weak point depends" if len(concerned) == 1 else f"{len(concerned)} weak points depend"
         faults.append(
             Fault(

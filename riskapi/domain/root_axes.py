@@ -106,7 +106,7 @@ def _usual(group: TraitClass) -> float:
 
 def _chance_of(classes: Sequence[TraitClass], candidate: Candidate) -> float:
     """P(these classes of the open traits | candidate engine)."""
-    shares = [dict(row) for row in candidate.opened]
+    shares = [dict(row) for _, row in candidate.opened]
     return prod(sum(share.get(value, 0.0) for value, _ in g) for share, g in zip(shares, classes, strict=True))
 
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from riskapi.domain.assessment import RootEvidence, TraitChances, TraitValueChance
 from riskapi.domain.identify import EngineIdentity, OpenTrait
-from riskapi.domain.knowledge import CARES
+from riskapi.domain.knowledge import CARES, Pack
 from riskapi.domain.posterior import MOST, Posterior
 from riskapi.domain.readings import Readings
 from riskapi.domain.roots import Root
@@ -42,16 +42,16 @@ def revision_says(
 
 
 def trait_chances(
-    identity: EngineIdentity, posterior: Posterior, roots: Sequence[Root], readings: Readings
+    pack: Pack, identity: EngineIdentity, posterior: Posterior, roots: Sequence[Root], readings: Readings
 ) -> tuple[TraitChances, ...]:
     """Every open trait with the chances of its values and what says so, in the order of the vocabulary."""
     return tuple(
-        _trait(trait, _value_chances(i, trait, identity, roots), posterior, readings)
-        for i, trait in enumerate(identity.open_traits)
+        _trait(pack, trait, _value_chances(trait, identity, roots), posterior, readings)
+        for trait in identity.open_traits
     )
 
 
-def _trait(trait: OpenTrait, values: Values, posterior: Posterior, readings: Readings) -> TraitChances:
+def _trait(pack: Pack, trait: OpenTrait, values: Values, posterior: Posterior, readings: Readings) -> TraitChances:
     usual = {value: rate for group in trait.classes for value, rate in group}
     chances = tuple(
         TraitValueChance(
@@ -59,12 +59,14 @@ def _trait(trait: OpenTrait, values: Values, posterior: Posterior, readings: Rea
         )
         for value, row in values.items()
     )
-    return TraitChances(trait.name, chances, what_says(values, posterior, readings))
+    dealt_with = {f.check.id for f in readings.counted} | {name for name, _ in (*readings.not_checked, *readings.void)}
+    looks = tuple(c.id for c in pack.checks if c.root == trait.name and c.id not in dealt_with)
+    return TraitChances(trait.name, chances, what_says(values, posterior, readings), looks)
 
 
-def _value_chances(i: int, trait: OpenTrait, identity: EngineIdentity, roots: Sequence[Root]) -> Values:
-    """P(value | root combination) of the open trait number i."""
-    shares = [dict(candidate.opened[i]) for candidate in identity.candidates]
+def _value_chances(trait: OpenTrait, identity: EngineIdentity, roots: Sequence[Root]) -> Values:
+    """P(value | root combination) of an open trait."""
+    shares = [dict(candidate.values_of(trait.name, ())) for candidate in identity.candidates]
     return {
         value: np.array([shares[root.candidate].get(value, 0.0) for root in roots])
         for group in trait.classes

@@ -55,7 +55,16 @@ def root_likelihood(finding: CountedFinding, roots: Sequence[Root], candidates: 
         return np.array([finding.likelihood[root.care] for root in roots])
     if finding.check.root == "revision":
         return np.array([_feature(finding, candidates[root.candidate]) for root in roots])
+    if finding.check.root is not None:
+        return np.array([_by_trait(finding, candidates[root.candidate]) for root in roots])
     return np.ones(len(roots))
+
+
+def _by_trait(finding: CountedFinding, candidate: Candidate) -> float:
+    """A trait seen: P(result) over the values that it may have in this engine."""
+    usual = finding.check.trait_values
+    rows = dict(zip((value for value, _ in usual), finding.likelihood, strict=True))
+    return sum(share * rows[value] for value, share in candidate.values_of(str(finding.check.root), usual))
 
 
 def _feature(finding: CountedFinding, candidate: Candidate) -> float:

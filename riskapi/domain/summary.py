@@ -14,7 +14,6 @@ from riskapi.domain.assessment import (
 from riskapi.domain.costing import Basis
 from riskapi.domain.identify import Candidate, EngineIdentity
 from riskapi.domain.knowledge import CARES, Pack, Revision
-from riskapi.domain.lanes import LaneSet
 from riskapi.domain.posterior import Posterior
 from riskapi.domain.readings import Readings
 from riskapi.domain.root_axes import GENERIC
@@ -77,7 +76,7 @@ def inputs_of(basis: Basis, terms: Terms) -> Inputs:
     rows = tuple(
         WeakPointInputs(
             weak_point=wp.id,
-            candidate=_label(candidate, lanes),
+            candidate=_label(candidate),
             copies=max((mixes[w].copies for mixes in lanes.mixes), default=1),
             in_service=basis.prices[w, c].in_service,
             found_faulty=basis.prices[w, c].found,
@@ -89,10 +88,7 @@ def inputs_of(basis: Basis, terms: Terms) -> Inputs:
     return Inputs(lanes, tuple(map(float, outlook.doubt)), rows, terms, outlook.discount_rate)
 
 
-def _label(candidate: Candidate, lanes: LaneSet) -> str:
+def _label(candidate: Candidate) -> str:
     """'lapwing_1a', with the values of the open traits where it was split by them."""
-    values = [
-        f"{trait.name} {' or '.join(word for word, _ in shares)}"
-        for trait, shares in zip(lanes.open_traits, candidate.opened, strict=True)
-    ]
+    values = [f"{name} {' or '.join(word for word, _ in shares)}" for name, shares in candidate.opened]
     return ", ".join([candidate.revision.id if candidate.revision else GENERIC, *values])

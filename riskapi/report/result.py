@@ -129,6 +129,7 @@ def _trait(item: TraitChances) -> Json:
             for value in item.values
         ],
         "says": [_says(place, entry) for entry in item.says],
+        "settled_by": list(item.settled_by),
     }
 
 

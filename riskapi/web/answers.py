@@ -45,6 +45,7 @@ class TraitChancesSchema(AnswerSchema):
     trait = text("A trait that nobody stated and that matters in more than one place.")
     values = many(TraitValueSchema, "Its values.")
     says = many(RootEvidenceSchema, "Findings that speak for or against a value, the most telling first.")
+    settled_by = texts("Checks not done yet that read it.")
 
 
 class IdentificationSchema(AnswerSchema):
