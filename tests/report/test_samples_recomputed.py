@@ -18,6 +18,19 @@ from tests.conftest import SAMPLES
 from tests.report.libraries import agrum_posteriors, pgmpy_posteriors
 
 
+def test_open_traits_by_pyagrum(shipped: Pack, tmp_path: Path) -> None:
+    """Chances of the values of every open trait. Source: pyAgrum 3.3.1, lazy propagation on the XMLBIF file."""
+    path = next(path for path in SAMPLES if path.stem == "port_injected")
+    assessment = assess(read_case(path.read_bytes(), shipped), shipped)
+    file = tmp_path / "network.bifxml"
+    file.write_text(bifxml(conditional_tables(assessment.network)), encoding="utf-8")
+    names = [item.trait for item in assessment.traits]
+    assert names
+    found = agrum_posteriors(file, evidence(assessment.network), names)
+    for item in assessment.traits:
+        assert_allclose(found[item.trait], [value.probability for value in item.values], rtol=0, atol=1e-9)
+
+
 def states(assessment: Assessment) -> dict[str, list[float]]:
     return {item.id: [item.state.sound, item.state.degraded, item.state.faulty] for item in assessment.weak_points}
 
@@ -34,11 +47,12 @@ def test_every_sample_by_pyagrum(path: Path, shipped: Pack, tmp_path: Path) -> N
         assert_allclose(found[name], chances, rtol=0, atol=1e-9, err_msg=name)
 
 
-def test_one_sample_by_pgmpy(shipped: Pack) -> None:
-    """Source: pgmpy 1.1.2, variable elimination on the BIF file."""
-    path = next(path for path in SAMPLES if path.stem == "traits_only")
+@pytest.mark.parametrize("name", ["traits_only", "port_injected"])
+def test_some_samples_by_pgmpy(name: str, shipped: Pack) -> None:
+    """Source: pgmpy 1.1.2, variable elimination on the BIF file. The second has open traits among its roots."""
+    path = next(path for path in SAMPLES if path.stem == name)
     assessment = assess(read_case(path.read_bytes(), shipped), shipped)
     expected = states(assessment)
     found = pgmpy_posteriors(bif(conditional_tables(assessment.network)), evidence(assessment.network), expected)
-    for name, chances in expected.items():
-        assert_allclose(found[name], chances, rtol=0, atol=1e-9, err_msg=name)
+    for item, chances in expected.items():
+        assert_allclose(found[item], chances, rtol=0, atol=1e-9, err_msg=item)
