@@ -166,7 +166,7 @@ class _Builder:
             run_z=events.run_years,
             supplies=supplies,
             told=events.told,
-            look=self.history.look(wp, events, shows),
+            looks=tuple(look for look in [self.history.look(wp, events, shows)] if look),
             never_renewed=events.never_renewed,
             delay=wp.repair_delay_years,
             left=wp.left_unrepaired,
