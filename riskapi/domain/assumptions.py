@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from riskapi.domain.assessment import Assumption
 from riskapi.domain.case import Case, HistoryEntry
-from riskapi.domain.history import DOCUMENTS, usable_look
+from riskapi.domain.history import DOCUMENTS
 from riskapi.domain.identify import EngineIdentity
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import LaneSet
@@ -19,7 +19,7 @@ def assumptions_of(
     source = pack.source(pack.defaults.source).citation
     texts = [Assumption(text, source) for text in identity.assumed]
     texts += [Assumption(text, source) for text in _defaults(case, pack, terms)]
-    texts += [Assumption(text, source) for text in _history(case, pack)]
+    texts += [Assumption(text, source) for text in _history(case, pack, lanes)]
     texts += [Assumption(text, "base rates of the knowledge pack") for text in _traits(case, pack, identity, lanes)]
     return (*texts, *(Assumption(text, "the model") for text in SIMPLIFICATIONS))
 
@@ -66,13 +66,14 @@ def _defaults(case: Case, pack: Pack, terms: Terms) -> list[str]:
     return texts
 
 
-def _history(case: Case, pack: Pack) -> list[str]:
-    texts = [_about(entry, pack) for entry in case.history]
+def _history(case: Case, pack: Pack, lanes: LaneSet) -> list[str]:
+    unused = dict(lanes.past.unused)
+    texts = [_about(entry, pack, unused.get(entry.pointer, "")) for entry in case.history]
     return [text for text in texts if text]
 
 
-def _about(entry: HistoryEntry, pack: Pack) -> str:
-    """What was made of an entry of the history, where that needs saying."""
+def _about(entry: HistoryEntry, pack: Pack, unused: str) -> str:
+    """What was made of an entry of the history, where that needs saying; `unused`: why it moves no number."""
     if entry.work == "renewed" and entry.evidence not in DOCUMENTS:
         return (
             f"A renewal on {entry.on} without papers ({pack.weak_point(str(entry.item)).name}): taken to have "
@@ -83,9 +84,9 @@ def _about(entry: HistoryEntry, pack: Pack) -> str:
             f"A failure recorded on {entry.on} ({pack.weak_point(str(entry.item)).name}): taken as a renewal then; "
             "the failure itself is not used as evidence about the part."
         )
-    if entry.work == "checked" and not usable_look(entry, pack):
+    if unused:
         name = pack.check(str(entry.item)).name
-        return f"The past check \u201c{name}\u201d of {entry.on} is kept on record but moves no number."
+        return f"The past check \u201c{name}\u201d of {entry.on} is kept on record but moves no number: {unused}."
     return ""
 
 

@@ -141,7 +141,7 @@ def _root_factors(lanes: LaneSet, findings: Sequence[CountedFinding], used: Bool
     """Weight of each root times the likelihood of the used findings that read roots, (C, R)."""
     rows = [root_likelihood(finding, lanes.roots, lanes.candidates) for finding in findings]
     reads = np.array(rows).reshape(len(findings), len(lanes.roots))
-    weights = np.array([root.weight for root in lanes.roots])
+    weights = np.array([root.weight * root.way_weight for root in lanes.roots])
     return np.asarray(weights * np.where(used[:, :, None], reads[None], 1.0).prod(axis=1))
 
 

@@ -19,12 +19,14 @@ from riskapi.domain.timeline import Floats
 @dataclass(frozen=True, slots=True)
 class Root:
     """One combination: index of the candidate engine and of the care, tuned or not, and its chance before findings
-    and history."""
+    and history; with it one of the ways in which past results can have come about, and the weight of that."""
 
     candidate: int
     care: int
     tuned: bool
     weight: float
+    way: int = 0
+    way_weight: float = 1.0
 
 
 def root_combinations(
