@@ -28,7 +28,7 @@ def network_of(
     totals = table.masses.sum(axis=1)  # (W, R)
     chances = np.where(totals[:, None] > 0.0, table.masses / np.where(totals > 0.0, totals, 1.0)[:, None], 1.0 / 3.0)
     likelihood = axes.spread(totals.prod(axis=0)) * axes.correction
-    chances = axes.spread(chances)
+    chances = axes.spread(np.maximum(chances, 0.0))  # rounding of what cannot be
     names = _looked_at(groups[0].tables, findings)
     return Network(
         roots=axes.nodes,

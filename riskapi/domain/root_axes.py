@@ -1,4 +1,4 @@
-"""The roots of the exported network: revision, care, tune and the open traits, each a variable of its own.
+"""The roots of the exported network: revision, care, tune, past results and open traits, each a variable of its own.
 
 The computation splits a candidate engine only by the traits that are open in it, so its root combinations are no full
 product. Here they are spread over the product of all roots; what cannot be has likelihood 0.
@@ -6,7 +6,7 @@ product. Here they are spread over the product of all roots; what cannot be has 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from itertools import product
 from math import prod
 from typing import TypeVar
@@ -21,41 +21,53 @@ from riskapi.domain.roots import Root
 from riskapi.domain.timeline import Floats
 
 GENERIC = "generic"
+PAST = "past_results"
 _V = TypeVar("_V", bound=Hashable)
 
 
 class RootAxes:
-    """The product of the roots in row-major order (revision, care, tune, open traits), and which combination of the
-    computation stands for each of its entries.
+    """The product of the roots in row-major order (revision, care, tune, past results, open traits), and which
+    combination of the computation stands for each of its entries.
 
     nodes: the roots with their chances. correction (product,): P(open traits | revision) over the product of their
-    own chances, which is what keeps the roots free of each other in the network.
+    own chances, which is what keeps the roots free of each other in the network, times the weight of the way in which
+    past results have come about (all ways are alike before that).
     """
 
     def __init__(self, lanes: LaneSet) -> None:
         self._lanes = lanes
         self._revisions = list(dict.fromkeys(candidate.revision for candidate in lanes.candidates))
-        cares = _shares(lanes.roots, lambda root: root.care)
-        tunes = _shares(lanes.roots, lambda root: root.tuned)
         names = tuple(revision.id if revision else GENERIC for revision in self._revisions)
+        cares, tunes = _shares(lanes.roots, lambda root: root.care), _shares(lanes.roots, lambda root: root.tuned)
+        ways = list(dict.fromkeys(way.label for row in lanes.past.ways for way in row)) or [""]
         nodes = [
             RootNode("revision", names, tuple(map(self._weight, range(len(names))))),
             RootNode("care", tuple(CARES[c] for c in cares), tuple(cares.values())),
             RootNode("tune", tuple("yes" if t else "no" for t in tunes), tuple(tunes.values())),
+            RootNode(PAST, tuple(f"way_{k}" for k in range(len(ways))), (1.0 / len(ways),) * len(ways)),
         ]
-        self.nodes = (*(nodes if len(tunes) > 1 else nodes[:2]), *map(_trait_node, lanes.open_traits))
-        index = {(root.candidate, root.care, root.tuned): r for r, root in enumerate(lanes.roots)}
-        engines = list(self._engines())
-        entries = [
-            (index[candidate, care, tuned], factor)
-            for revision in range(len(names))
-            for care, tuned in product(cares, tunes)
-            for candidate, factor in engines[revision]
-        ]
+        kept = [node for node in nodes if node.name in ("revision", "care") or len(node.values) > 1]
+        self.nodes = (*kept, *map(_trait_node, lanes.open_traits))
+        entries = list(self._entries(cares, tunes, ways))
         self._index = np.array([root for root, _ in entries])
         self.correction = np.array([factor for _, factor in entries])
         self._sizes = (len(names), *(len(trait.classes) for trait in lanes.open_traits))
-        self._candidates = np.array([candidate for row in engines for candidate, _ in row])
+        self._candidates = np.array([candidate for row in self._engines() for candidate, _ in row])
+
+    def _entries(self, cares: Iterable[int], tunes: Iterable[bool], ways: Sequence[str]) -> Iterator[tuple[int, float]]:
+        """Per entry of the product a root combination and the correction; 0 where there is none."""
+        labels = [[way.label for way in row] or [""] for row in self._lanes.past.ways] or [[""]] * len(
+            self._lanes.candidates
+        )
+        index = {
+            (root.candidate, root.care, root.tuned, labels[root.candidate][root.way]): r
+            for r, root in enumerate(self._lanes.roots)
+        }
+        engines = self._engines()
+        for revision, care, tuned, way in product(range(len(self._revisions)), cares, tunes, ways):
+            for candidate, factor in engines[revision]:
+                r = index.get((candidate, care, tuned, way))
+                yield (0, 0.0) if r is None else (r, factor * self._lanes.roots[r].way_weight)
 
     def spread(self, values: Floats) -> Floats:
         """Values per root combination (.., R) over the full product."""
@@ -111,8 +123,8 @@ def _chance_of(classes: Sequence[TraitClass], candidate: Candidate) -> float:
 
 
 def _shares(roots: Sequence[Root], value: Callable[[Root], _V]) -> dict[_V, float]:
-    """Weight in sum of every value of one root, in order of appearance."""
+    """Weight in sum of every value of one root, in order of appearance; ways of past results do not count."""
     shares: dict[_V, float] = {}
-    for root in roots:
+    for root in {(root.candidate, root.care, root.tuned): root for root in roots}.values():
         shares[value(root)] = shares.get(value(root), 0.0) + root.weight
     return shares
