@@ -9,42 +9,42 @@ from __future__ import annotations
 import hashlib
 import os
 import sys
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, time
-from importlib.resources import files
-from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import Any
 
 import click
 
 from riskapi import __version__, service
-from riskapi.catalogue.difference import compare, in_words
-from riskapi.catalogue.fold import fold_single_readers
-from riskapi.catalogue.load import counts, load_pack, pack_as_written
+from riskapi.catalogue.load import load_pack
+from riskapi.cli_cases import CASE_FILE, STDIO, case_of, name_of, read_file
+from riskapi.cli_faults import sentences, stop, system_sentence
+from riskapi.cli_keys import keys
+from riskapi.cli_knowledge import knowledge
+from riskapi.cli_samples import sample
+from riskapi.cli_what_if import what_if
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_against
 from riskapi.domain.case import Case
+from riskapi.domain.checklist import Checklist
 from riskapi.domain.knowledge import Pack
-from riskapi.errors import CaseError, InputError, KnowledgeError, NotFound, RiskapiError
-from riskapi.intake import BYTES_LIMIT, read_case
+from riskapi.errors import CaseError, RiskapiError
 from riskapi.report.audit import audit_files, json_bytes
 from riskapi.report.browsing import against_text, revision_text
+from riskapi.report.calendar_file import calendar_file
+from riskapi.report.checklist_content import checklist_report
+from riskapi.report.checklist_result import checklist_to_json
 from riskapi.report.content import build_report
 from riskapi.report.files import write_whole
-from riskapi.report.format import money_exact, number
 from riskapi.report.listing import families_text, family_text
-from riskapi.report.pdf import render_pdf
+from riskapi.report.pdf import draw, render_pdf
 from riskapi.report.plain import plain_text
 from riskapi.report.result import result_to_json
 
 DEMO_CASE = "noisy_early.json"
-DEMO_SECTIONS = ("advice", "price", "reasons", "next", "weak_points", "known")
-SMALLEST_MOVE = 0.05  # of a score [0..100]
-STDIO = "-"
+DEMO_SECTIONS = ("advice", "price", "reasons", "next", "plan", "weak_points", "known")
 
-_FILE = click.Path(dir_okay=False, path_type=Path, allow_dash=True)
 _FOLDER = click.Path(file_okay=False, path_type=Path)
 
 
@@ -57,14 +57,14 @@ class Commands(click.Group):
         except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
             raise
         except RiskapiError as error:
-            _stop(ctx, 1, _sentences(error))
+            stop(ctx, 1, sentences(error))
         except OSError as error:
-            _stop(ctx, 1, [_system_sentence(error)])
+            stop(ctx, 1, [system_sentence(error)])
         except Exception as error:
             if os.environ.get("RISKAPI_TRACEBACK"):
                 raise
             what = f"a fault of the program itself ({type(error).__name__}: {error})."
-            _stop(ctx, 3, [f"riskapi: {what} Please report it with the input; RISKAPI_TRACEBACK=1 shows where it is."])
+            stop(ctx, 3, [f"riskapi: {what} Please report it with the input; RISKAPI_TRACEBACK=1 shows where it is."])
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -74,6 +74,7 @@ def main() -> None:
 
     \b
     Try it:      riskapi demo
+    Before:      riskapi checklist case.json --pdf checklist.pdf
     Assess:      riskapi assess case.json --pdf report.pdf
     Browse:      riskapi engines
     Serve:       riskapi serve --port 8000
@@ -87,29 +88,35 @@ def main() -> None:
 
 
 @main.command()
-@click.argument("case", type=_FILE)
-@click.option("--json", "json_file", type=_FILE, help="Write the result to FILE, or to standard output for '-'.")
+@click.argument("case", type=CASE_FILE)
+@click.option("--json", "json_file", type=CASE_FILE, help="Write the result to FILE, or to standard output for '-'.")
 @click.option("--pdf", "pdf_file", type=click.Path(dir_okay=False, path_type=Path), help="Write the report to FILE.")
 @click.option("--audit", "audit_folder", type=_FOLDER, help="Write all that is needed to recompute it to DIR.")
-def assess(case: Path, json_file: Path | None, pdf_file: Path | None, audit_folder: Path | None) -> None:
+@click.option(
+    "--calendar", "calendar", type=click.Path(dir_okay=False, path_type=Path), help="Write looks and services to FILE."
+)
+def assess(
+    case: Path, json_file: Path | None, pdf_file: Path | None, audit_folder: Path | None, calendar: Path | None
+) -> None:
     """Assess the car that the file CASE describes ('-' reads standard input).
 
     Without an option the result goes to standard output. The same input gives the same bytes.
 
     \b
     riskapi assess case.json
-    riskapi assess case.json --json result.json --pdf report.pdf --audit audit/
+    riskapi assess case.json --json result.json --pdf report.pdf --audit audit/ --calendar watch.ics
     riskapi assess - --json - < case.json
     """
-    done = _assess(_read(case), load_pack(), str(case))
+    done = _assess(read_file(case), load_pack(), name_of(case))
     result = json_bytes(done.result())
     contents: dict[Path, bytes] = {}
     if json_file is not None and str(json_file) != STDIO:
         contents[json_file] = result
-    if pdf_file is not None:
-        if pdf_file in contents:
-            raise click.UsageError("--json and --pdf name the same file.")
-        contents[pdf_file] = done.pdf()
+    for option, file, make in (("--pdf", pdf_file, done.pdf), ("--calendar", calendar, done.calendar)):
+        if file is not None:
+            if file in contents:
+                raise click.UsageError(f"{option} names a file that another option names too.")
+            contents[file] = make()
     if audit_folder is not None:
         contents |= {audit_folder / name: data for name, data in done.audit().items()}
         audit_folder.mkdir(parents=True, exist_ok=True)
@@ -142,6 +149,9 @@ class Done:
     def audit(self) -> dict[str, bytes]:
         return audit_files(self.assessment, self.case, self.pack, self.result())
 
+    def calendar(self) -> bytes:
+        return calendar_file(self.assessment, self.identifier)
+
     def summary(self) -> str:
         report = build_report(
             self.assessment, self.case, self.pack, assessment_id=self.identifier, created_at=self.created_at
@@ -150,22 +160,54 @@ class Done:
 
 
 def _assess(data: bytes, pack: Pack, name: str) -> Done:
+    case = case_of(data, pack, name)
     try:
-        case = read_case(data, pack)
         assessment = service.assess(case, pack)
     except CaseError as error:
-        error.add_note("standard input" if name == STDIO else name)
+        error.add_note(name)
         raise
     identifier = hashlib.sha256(data + pack.digest.encode() + __version__.encode()).hexdigest()[:16]
     return Done(assessment, case, pack, identifier)
 
 
-def _read(path: Path) -> bytes:
-    """The bytes of a file or of standard input, no more than intake reads and one (so that it can refuse them)."""
-    if str(path) == STDIO:
-        return sys.stdin.buffer.read(BYTES_LIMIT + 1)
-    with path.open("rb") as file:
-        return file.read(BYTES_LIMIT + 1)
+@main.command()
+@click.argument("case", type=CASE_FILE)
+@click.option("--json", "json_file", type=CASE_FILE, help="Write it as JSON to FILE, or to standard output for '-'.")
+@click.option("--pdf", "pdf_file", type=click.Path(dir_okay=False, path_type=Path), help="Write it as PDF to FILE.")
+def checklist(case: Path, json_file: Path | None, pdf_file: Path | None) -> None:
+    """What to look at on the car that the file CASE describes ('-' reads standard input), in the order of a visit.
+
+    No findings are needed; "visit" in the case says how many minutes there are, with which equipment and consents.
+    Without an option the list goes to standard output as text.
+
+    \b
+    riskapi checklist case.json
+    riskapi checklist case.json --pdf checklist.pdf --json checklist.json
+    """
+    pack = load_pack()
+    read, made = _listed(read_file(case), pack, name_of(case))
+    result, report = json_bytes(checklist_to_json(made, pack)), checklist_report(made, read, pack)
+    contents: dict[Path, bytes] = {}
+    if json_file is not None and str(json_file) != STDIO:
+        contents[json_file] = result
+    if pdf_file is not None:
+        if pdf_file in contents:
+            raise click.UsageError("--json and --pdf name the same file.")
+        contents[pdf_file] = draw(report)
+    write_whole(contents)
+    if str(json_file) == STDIO:
+        sys.stdout.buffer.write(result)
+    elif not contents:
+        click.echo(plain_text(report), nl=False)
+
+
+def _listed(data: bytes, pack: Pack, name: str) -> tuple[Case, Checklist]:
+    case = case_of(data, pack, name)
+    try:
+        return case, service.checklist(case, pack)
+    except CaseError as error:
+        error.add_note(name)
+        raise
 
 
 # ---- browsing --------------------------------------------------------------------------------------------
@@ -209,72 +251,6 @@ def engines(
         click.echo(against_text(pair, pack), nl=False)
 
 
-@main.group()
-def knowledge() -> None:
-    """Work on a knowledge pack."""
-
-
-@knowledge.command()
-@click.argument("directory", metavar="[DIR]", type=click.Path(path_type=Path), required=False)
-def check(directory: Path | None) -> None:
-    """Check the knowledge pack in DIR (by default the one in use).
-
-    Every fault is named with file:line:column on standard error; without a fault one line says how much is in it.
-    """
-    click.echo(counts(load_pack(directory)))
-
-
-@knowledge.command()
-@click.argument("old", type=click.Path(path_type=Path))
-@click.argument("new", type=click.Path(path_type=Path))
-def diff(old: Path, new: Path) -> None:
-    """Say what changed from the pack in OLD to the pack in NEW, and which way the risk moved.
-
-    Every figure and record that differs is named; then every shipped sample case is assessed with both packs.
-
-    \b
-    riskapi knowledge diff knowledge/ my_pack/
-    """
-    written = _written(old), _written(new)
-    packs = fold_single_readers(written[0]), fold_single_readers(written[1])
-    click.echo(f"{packs[0].version} ({packs[0].digest[:12]}) -> {packs[1].version} ({packs[1].digest[:12]})")
-    for line in in_words(compare(*written)):
-        click.echo(line)
-    if packs[0].digest != packs[1].digest:
-        click.echo("Sample cases: score, expected surprise repairs")
-        for name, data in sample_cases():
-            click.echo(f"  {name}: {moved(data, packs)}")
-
-
-def _written(folder: Path) -> Pack:
-    try:
-        return pack_as_written(folder)
-    except KnowledgeError as error:
-        error.add_note(str(folder))
-        raise
-
-
-def moved(data: bytes, packs: tuple[Pack, Pack]) -> str:
-    """Score and expected cost of one case with both packs, or which pack cannot read it and why."""
-    done: list[Assessment] = []
-    for side, pack in zip(("old", "new"), packs, strict=True):
-        try:
-            done.append(service.assess(read_case(data, pack), pack))
-        except RiskapiError as error:
-            first = _sentences(error)[0]
-            return f"the {side} pack cannot read it: {first}"
-    old, new = (assessment.risk.score for assessment in done)
-    costs = " -> ".join(money_exact(each.cost.unplanned.mean, each.cost.currency) for each in done)
-    return f"score {number(old, 1)} -> {number(new, 1)} ({way(old, new)}), cost {costs}"
-
-
-def way(old: float, new: float) -> str:
-    """Which way a score [0..100] moved; less than 0.05 is no move."""
-    if abs(new - old) < SMALLEST_MOVE:
-        return "unmoved"
-    return "riskier" if new > old else "less risky"
-
-
 # ---- serve and demo --------------------------------------------------------------------------------------
 
 
@@ -282,14 +258,18 @@ def way(old: float, new: float) -> str:
 @click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
 @click.option("--port", default=8000, show_default=True, type=click.IntRange(1, 65535), help="Port to listen on.")
 @click.option("--workers", default=2, show_default=True, type=click.IntRange(1, 64), help="Processes that answer.")
-def serve(host: str, port: int, workers: int) -> None:
+@click.option(
+    "--access", type=click.Choice(["alone", "keys"]), help="Whether this machine itself needs no key ('alone') or does."
+)
+def serve(host: str, port: int, workers: int, access: str | None) -> None:
     """Serve over HTTP; the description of the interface is at /v1/openapi.json.
 
-    Assessments are kept in an embedded database, or in the one that RISKAPI_DATABASE_URL names.
+    On the loopback address a single user needs no key; on any other address every request shows one (riskapi keys
+    create). Assessments are kept in an embedded database, or in the one that RISKAPI_DATABASE_URL names.
     """
     from riskapi.web.serve import run  # noqa: PLC0415 (no other command needs the web server)
 
-    run(host=host, port=port, workers=workers)
+    run(host=host, port=port, workers=workers, access=access)
 
 
 @main.command()
@@ -309,43 +289,6 @@ def demo(pdf_file: Path) -> None:
     click.echo(f"The whole report: {pdf_file.resolve()}")
 
 
-def sample(name: str) -> bytes:
-    """The bytes of a case file that came with the program. Raises FileNotFoundError."""
-    return (samples() / name).read_bytes()
-
-
-def sample_cases() -> list[tuple[str, bytes]]:
-    """Name and bytes of every shipped sample case, by name."""
-    return sorted((item.name, item.read_bytes()) for item in samples().iterdir() if item.name.endswith(".json"))
-
-
-def samples() -> Path | Traversable:
-    """The sample cases inside the installed package, else sample_requests/ beside it."""
-    packed = files("riskapi") / "_sample_requests"
-    return packed if packed.is_dir() else Path(__file__).resolve().parents[1] / "sample_requests"
-
-
-# ---- faults ----------------------------------------------------------------------------------------------
-
-
-def _stop(ctx: click.Context, status: int, sentences: Iterable[str]) -> None:
-    sys.stdout.flush()
-    for sentence in sentences:
-        click.echo(sentence, err=True)
-    ctx.exit(status)
-
-
-def _sentences(error: RiskapiError) -> list[str]:
-    """One line per fault: where, what, how to mend it; in front the error's notes (which case file, which pack)."""
-    if isinstance(error, InputError):
-        source = "".join(f"{note}: " for note in getattr(error, "__notes__", ()))
-        return [source + str(fault).removeprefix(": ") for fault in error.faults]
-    if isinstance(error, NotFound):
-        return [f"riskapi: {error}. 'riskapi engines' and 'riskapi engines FAMILY' list what there is."]
-    return [f"riskapi: {error}"]
-
-
-def _system_sentence(error: OSError) -> str:
-    """For instance 'case.json: No such file or directory. Check the name and who may read or write there.'"""
-    name = error.filename2 or error.filename or "riskapi"
-    return f"{name}: {error.strerror or error}. Check the name and who may read or write there."
+main.add_command(keys)
+main.add_command(knowledge)
+main.add_command(what_if)

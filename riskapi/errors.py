@@ -5,9 +5,14 @@
     |  |- CaseError          a case file or request body (places are JSON pointers, RFC 6901)
     |  |  |- Unreadable      not a JSON text at all, or longer than is read
     |  |  `- FindingsClash   findings that cannot be true together under the model
+    |  |- HeaderError        a header of a request (places are header names)
     |  `- KnowledgeError     a knowledge pack (places are file:line:column)
     |- TooComplex            an exact answer would need more memory than is allowed
-    `- NotFound              a thing asked for by id does not exist
+    |- NotFound              a thing asked for by id does not exist
+    |- KeyReused             an idempotency key came with another body before
+    |- NoKey                 nobody knows who asks: no key, or one that opens nothing
+    |- NotAllowed            it is known who asks, and this is not for them
+    `- Outdated              a thing was made with another knowledge pack than the one in use
 
 Errors carry places and facts, never an HTTP status: riskapi/web/problems.py alone maps them.
 """
@@ -54,15 +59,21 @@ class FindingsClash(CaseError):
     """The findings cannot be true together: their probability under the model is zero."""
 
 
+class HeaderError(InputError):
+    """A header of a request is at fault."""
+
+
 class KnowledgeError(InputError):
     """A knowledge pack is at fault."""
 
 
 class TooComplex(RiskapiError):
-    """The exact computation would outgrow its memory limit; `causes` names what makes it so."""
+    """The exact computation would outgrow its limit. `causes` are ids of what hangs together too closely; `faults` name
+    the findings that make it so, with their places, once it is known which they are."""
 
-    def __init__(self, message: str, causes: Iterable[str] = ()) -> None:
+    def __init__(self, message: str, causes: Iterable[str] = (), faults: Iterable[Fault] = ()) -> None:
         self.causes: tuple[str, ...] = tuple(causes)
+        self.faults: tuple[Fault, ...] = tuple(faults)
         super().__init__(message)
 
 
@@ -73,3 +84,36 @@ class NotFound(RiskapiError):
         self.kind = kind
         self.identifier = identifier
         super().__init__(f"no {kind} has the id {identifier!r}")
+
+
+class KeyReused(RiskapiError):
+    """An idempotency key that came with another body before."""
+
+    def __init__(self, key: str) -> None:
+        self.key = key
+        super().__init__(f"the idempotency key {key!r} was used for another body")
+
+
+class NoKey(RiskapiError):
+    """It is not known who asks. `shown`: a key was shown, but it is unknown, revoked or has expired."""
+
+    def __init__(self, shown: bool) -> None:
+        self.shown = shown
+        super().__init__("the key opens nothing" if shown else "a key is needed")
+
+
+class NotAllowed(RiskapiError):
+    """The role of who asks does not allow it; `roles` are those that do."""
+
+    def __init__(self, role: str, roles: Iterable[str]) -> None:
+        self.role = role
+        self.roles: tuple[str, ...] = tuple(sorted(roles))
+        super().__init__(f"{role} may not do this; {', '.join(self.roles)} may")
+
+
+class Outdated(RiskapiError):
+    """What is kept was made with another knowledge pack: new figures cannot stand beside it."""
+
+    def __init__(self, kind: str, identifier: str) -> None:
+        self.kind = kind
+        super().__init__(f"the {kind} {identifier!r} was made with another knowledge pack")

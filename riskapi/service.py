@@ -1,18 +1,22 @@
-"""The pipeline, one call per step: a case and a knowledge pack in, an assessment out."""
+"""The pipeline, one call per step: a case and a knowledge pack in, an assessment or a checklist out."""
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 from riskapi.domain.account import all_cautions, coverage_of, judgement_share, weak_point_results
 from riskapi.domain.advice import work_now
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.assumptions import assumptions_of
 from riskapi.domain.case import Case
+from riskapi.domain.checklist import Checklist
+from riskapi.domain.contract import contract_figures
 from riskapi.domain.cost_figures import cost_figures
 from riskapi.domain.costing import Basis
 from riskapi.domain.curves import draw_curves
-from riskapi.domain.decision import decide, price
+from riskapi.domain.decision import decide, gain_of_buying, price
 from riskapi.domain.export import network_of
-from riskapi.domain.identify import identify
+from riskapi.domain.identify import EngineIdentity, identify
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import lane_set
 from riskapi.domain.lifetime import NODES
@@ -21,11 +25,17 @@ from riskapi.domain.open_traits import with_open_traits
 from riskapi.domain.outlook import look_ahead
 from riskapi.domain.posterior import group_roots, infer
 from riskapi.domain.pricing import price_table, service_items
-from riskapi.domain.readings import read_findings
+from riskapi.domain.purchase import plan_purchase
+from riskapi.domain.readings import Readings, read_findings
 from riskapi.domain.risk import fixed_chances, risk_figures
 from riskapi.domain.root_evidence import care_says, trait_chances, tune_says
 from riskapi.domain.summary import care_chances, engine_as_identified, inputs_of, tune_chance
 from riskapi.domain.terms import terms_of
+from riskapi.domain.visit_plan import Known, visit_plan
+from riskapi.domain.what_if import Base, Changes, Figures, base_of, what_if
+from riskapi.errors import CaseError
+
+__all__ = ["Base", "Changes", "Figures", "assess", "base_of", "checklist", "what_if"]
 
 
 def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
@@ -50,6 +60,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
     fixed = fixed_chances(case, pack, identity, basis)
     risk = risk_figures(basis, curves, terms, work_now(weak_points), fixed)
     prices = price(case, pack, identity, terms, basis, means, cost)
+    buying = plan_purchase(case, pack, identity, readings, terms, basis, curves, weak_points, risk, prices)
     return Assessment(
         as_of=case.as_of,
         reference=case.reference,
@@ -62,7 +73,11 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         risk=risk,
         weak_points=weak_points,
         cost=cost,
-        decision=decide(pack, case, basis, readings, prices, weak_points, risk, coverage),
+        decision=replace(
+            decide(pack, case, basis, readings, prices, weak_points, risk, coverage, terms.level.labour_rate),
+            repair_plan=buying.plan,
+            before_sale=buying.before_sale,
+        ),
         coverage=coverage,
         facts=(*lanes.timeline.facts, *identity.facts),
         assumptions=assumptions_of(case, pack, identity, lanes, terms),
@@ -72,4 +87,33 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         traits=trait_chances(pack, identity, posterior, lanes.roots, readings),
         care_says=care_says(posterior, lanes.roots, readings),
         tune_says=tune_says(posterior, lanes.roots, readings),
+        after_purchase=buying.after,
+        contract=contract_figures(case.market.contract, pack, basis, terms, curves.score.lattice),
     )
+
+
+def checklist(case: Case, pack: Pack, nodes: int = NODES) -> Checklist:
+    """What to look at on one car, before the visit or between two; `nodes` and errors as in `assess`."""
+    readings = read_findings(case, pack)
+    identity = _opened(case, pack, readings)
+    terms = terms_of(case, pack)
+    lanes = lane_set(case, pack, identity, terms.annual, terms.years)
+    outlook = look_ahead(lanes, (terms.years,), pack.defaults.discount_rate, nodes)
+    groups = group_roots(pack, lanes, readings.counted)
+    posterior = infer(lanes, groups, readings.counted, outlook.table.masses)
+    basis = Basis(outlook, posterior, price_table(pack, terms.level, lanes))
+    means = expected(basis)
+    identified = engine_as_identified(pack, identity, posterior, lanes.roots, readings)
+    gain = gain_of_buying(case, pack, identity, terms, basis, means)
+    assumptions = assumptions_of(case, pack, identity, lanes, terms)
+    return visit_plan(Known(case, pack, identity, identified, readings, terms, basis, means, gain, assumptions))
+
+
+def _opened(case: Case, pack: Pack, readings: Readings) -> EngineIdentity:
+    """The engine with its open traits among the roots; where that is too much for a listing that tells little, each
+    weak point is averaged over them by itself, as the assumptions say."""
+    identity = identify(case, pack)
+    try:
+        return with_open_traits(case, pack, identity, readings.counted)
+    except CaseError:
+        return identity

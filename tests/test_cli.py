@@ -14,9 +14,12 @@ import pytest
 from click.testing import CliRunner, Result
 
 import riskapi.cli
-from riskapi.cli import main, sample
+import riskapi.cli_knowledge
+from riskapi.cli import main
+from riskapi.cli_samples import sample
 from riskapi.report.audit import json_bytes
 from tests.conftest import ROOT, SAMPLES
+from tests.knots import ENOUGH, clashing_request, knotted, knotted_request
 
 SAMPLE = ROOT / "sample_requests" / "before_the_visit.json"
 AUDIT = {"network.bif", "network.bifxml", "evidence.json", "inputs.json", "result.json"}
@@ -72,13 +75,22 @@ def test_other_input_gives_another_id() -> None:
 
 
 def test_every_output_at_once(tmp_path: Path) -> None:
-    options = ["--json", "result.json", "--pdf", "report.pdf", "--audit", "deep/audit"]
+    options = ["--json", "result.json", "--pdf", "report.pdf", "--audit", "deep/audit", "--calendar", "watch.ics"]
     result = run("assess", str(SAMPLE), *options)
     assert (result.exit_code, result.stdout) == (0, ""), result.stderr
-    assert {item.name for item in tmp_path.iterdir()} == {"result.json", "report.pdf", "deep"}
+    assert {item.name for item in tmp_path.iterdir()} == {"result.json", "report.pdf", "watch.ics", "deep"}
     assert {item.name for item in (tmp_path / "deep" / "audit").iterdir()} == AUDIT
     assert (tmp_path / "report.pdf").read_bytes().startswith(b"%PDF-")
+    assert (tmp_path / "watch.ics").read_bytes().startswith(b"BEGIN:VCALENDAR\r\n")
     assert (tmp_path / "deep" / "audit" / "result.json").read_bytes() == (tmp_path / "result.json").read_bytes()
+
+
+@pytest.mark.parametrize("second", ["--pdf", "--calendar"])
+def test_two_outputs_cannot_share_a_file(second: str, tmp_path: Path) -> None:
+    result = run("assess", str(SAMPLE), "--json", "out", second, "out")
+    assert result.exit_code == 2
+    assert f"{second} names a file that another option names too." in result.stderr
+    assert list(tmp_path.iterdir()) == []
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
@@ -156,6 +168,33 @@ def test_a_fault_of_the_program_shows_no_traceback(monkeypatch: pytest.MonkeyPat
     assert "ZeroDivisionError" in result.stderr
 
 
+# ---- checklist -------------------------------------------------------------------------------------------
+
+
+def test_the_checklist_goes_to_standard_output_as_text() -> None:
+    result = run("checklist", str(SAMPLE))
+    assert result.exit_code == 0, result.stderr
+    for words in ("THE LIST, IN THE ORDER OF THE VISIT", "Please leave the engine cold", "WHAT NO LOOK CAN SEE"):
+        assert words in result.stdout
+
+
+def test_the_checklist_as_json_and_pdf(tmp_path: Path) -> None:
+    written = run("checklist", str(SAMPLE), "--json", "list.json", "--pdf", "list.pdf")
+    assert (written.exit_code, written.stdout) == (0, ""), written.stderr
+    streamed = run("checklist", "-", "--json", "-", data=SAMPLE.read_bytes())
+    assert streamed.stdout_bytes == (tmp_path / "list.json").read_bytes()
+    assert (tmp_path / "list.pdf").read_bytes().startswith(b"%PDF-")
+    assert json.loads(streamed.stdout)["checks"][0]["position"] == 1
+
+
+def test_the_checklist_of_a_case_at_fault_says_where() -> None:
+    refused(run("checklist", "-", data=changed(odometer=5)), "standard input", "/vehicle/odometer")
+
+
+def test_the_checklist_cannot_be_both_files_in_one() -> None:
+    assert run("checklist", str(SAMPLE), "--json", "a", "--pdf", "a").exit_code == 2
+
+
 # ---- browsing and checking -------------------------------------------------------------------------------
 
 
@@ -218,7 +257,7 @@ def test_a_knowledge_folder_that_is_not_there_is_named() -> None:
 def two_samples(monkeypatch: pytest.MonkeyPatch) -> None:
     """Only two sample cases, so that a comparison takes seconds."""
     few = [(name, sample(name)) for name in ("noisy_early.json", "port_injected.json")]
-    monkeypatch.setattr(riskapi.cli, "sample_cases", lambda: few)
+    monkeypatch.setattr(riskapi.cli_knowledge, "sample_cases", lambda: few)
 
 
 @pytest.fixture
@@ -269,7 +308,7 @@ def test_a_figure_of_one_family_leaves_the_others_unmoved(altered: Path) -> None
 def test_a_sample_that_one_pack_cannot_read_is_said_so(altered: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     case = json.loads(sample("noisy_early.json"))
     case["findings"].append({"check": "look_cover_ribs", "result": "three_ribs"})
-    monkeypatch.setattr(riskapi.cli, "sample_cases", lambda: [("ribs.json", json.dumps(case).encode())])
+    monkeypatch.setattr(riskapi.cli_knowledge, "sample_cases", lambda: [("ribs.json", json.dumps(case).encode())])
     rewrite(altered / "checks.yaml", "  look_cover_ribs:", "  look_at_ribs:")
     result = run("knowledge", "diff", str(ROOT / "knowledge"), str(altered))
     assert result.exit_code == 0, result.stderr
@@ -326,3 +365,34 @@ def test_it_runs_as_a_module() -> None:
     command = [sys.executable, "-m", "riskapi", "--version"]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
     assert done.stdout == f"riskapi, version {riskapi.__version__}\n"
+
+
+# ---- findings that cannot be answered ---------------------------------------------------------------------
+
+
+def test_findings_that_cannot_be_together_are_refused_by_name_and_place() -> None:
+    body, places = clashing_request(json.loads(SAMPLE.read_bytes()))
+    refused(run("assess", "-", data=json.dumps(body).encode()), *places, "feel_turbo_shaft = touches")
+
+
+def test_findings_that_hang_together_too_closely_are_refused_by_name_and_place(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(riskapi.cli, "load_pack", lambda: knotted()[1])
+    result = run("assess", "-", data=json.dumps(knotted_request()).encode())
+    refused(result, "entries", *(f"/findings/{k + 1}: look_knot_{k} = r1 hangs together" for k in range(ENOUGH)))
+
+
+def test_what_if_shows_both_columns() -> None:
+    done = run("what-if", str(SAMPLE), "--set", "ownership.years=5 years", "--set", "market.tax=0 %")
+    assert done.exit_code == 0, done.output
+    assert done.stdout.splitlines()[1].split() == ["Ownership", "4", "years", "5", "years"]
+
+
+def test_what_if_as_json() -> None:
+    done = run("what-if", str(SAMPLE), "--set", "ownership.repair_budget=1 EUR", "--json")
+    told = json.loads(done.stdout)
+    assert told["what_if"]["score"] > told["as_it_stands"]["score"]
+
+
+def test_what_if_names_every_fault() -> None:
+    done = run("what-if", str(SAMPLE), "--set", "owner.age=50 years", "--set", "market.tax=many")
+    refused(done, '"owner.age" cannot be set', "not a number with a unit")

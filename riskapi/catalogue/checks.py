@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from riskapi.catalogue.expected import CHANCE, MINUTES, Expected
 from riskapi.catalogue.nodes import Entry, Item
+from riskapi.domain.case import OBSERVED_BY
 from riskapi.domain.knowledge import CARES, CONSENTS, EQUIPMENT, Check, CheckResult, Measure, SetUp, TraitWord
 from riskapi.domain.units import UnitError, dimension_of
 
@@ -33,20 +34,23 @@ def read_set_ups(root: Entry) -> Iterator[SetUp]:
         )
 
 
-def read_checks(root: Entry, levels: Mapping[str, int], words: Iterable[TraitWord] = ()) -> Iterator[Check]:
-    """The checks in the order of the file, which is that of a visit. `levels`: as for weak points; `words`: traits."""
-    values = {word.name: tuple(zip(word.values, word.base_rates, strict=True)) for word in words if word.values}
+def read_checks(root: Entry, levels: Mapping[str, int], words: Iterable[TraitWord] | None = ()) -> Iterator[Check]:
+    """The checks in the order of the file, which is that of a visit. `levels`: as for weak points; `words`: traits,
+    None when their file cannot be read."""
+    values = None
+    if words is not None:
+        values = {word.name: tuple(zip(word.values, word.base_rates, strict=True)) for word in words if word.values}
     for order, (identifier, entry) in enumerate(root.need("checks").entry().records("check")):
         yield _check(identifier, order, entry, levels, values)
 
 
 def _check(
-    identifier: str, order: int, entry: Entry, levels: Mapping[str, int], values: Mapping[str, TraitValues]
+    identifier: str, order: int, entry: Entry, levels: Mapping[str, int], values: Mapping[str, TraitValues] | None
 ) -> Check:
     symptom, root = _reads(entry, values)
     results = _results(entry)
     top = levels.get(symptom or "")
-    trait_values = values.get(root or "", ())
+    trait_values = () if values is None else values.get(root or "", ())
     rows = len(CARES) if root == "care" else len(trait_values) or (None if top is None else top + 1)
     from_case, measure = entry.get("from_case"), entry.get("measure")
     return Check(
@@ -72,16 +76,22 @@ def _check(
         core=entry.get("core").flag(),
         cautions=entry.get("cautions").texts(),
         source=entry.source,
+        ask=entry.get("ask").text(),
+        told_by=entry.get("told_by").choice(OBSERVED_BY) or "self",
+        before=entry.get("before").identifiers(),
+        after=entry.get("after").identifiers(),
         trait_values=trait_values,
     )
 
 
-def _reads(entry: Entry, traits: Iterable[str]) -> tuple[str | None, str | None]:
+def _reads(entry: Entry, traits: Iterable[str] | None) -> tuple[str | None, str | None]:
     """(symptom, root): exactly one of them is given."""
     symptom, root = entry.get("symptom"), entry.get("root")
     if entry.item.present and symptom.present == root.present:
         entry.item.fault("a check reads a symptom or a root, one of the two.", "Give either 'symptom' or 'root'.")
-    return symptom.reference_or_none("symptom"), root.choice((*ROOTS, *traits)) if root.present else None
+    if not root.present:
+        return symptom.reference_or_none("symptom"), None
+    return symptom.reference_or_none("symptom"), root.text() if traits is None else root.choice((*ROOTS, *traits))
 
 
 def _results(entry: Entry) -> tuple[CheckResult, ...]:

@@ -22,15 +22,32 @@ from riskapi.domain.knowledge import (
 
 ROOT_NAMES = ("revision", "care", "tune", "history", "past_results")
 NETWORK_KINDS = ("weak point", "symptom", "check")
+WORDS = "pack.yaml"  # the file of the trait vocabulary
+DEFINED_IN = {
+    WORDS: ("condition", "stress condition"),
+    "sources.yaml": ("source",),
+    "symptoms.yaml": ("symptom",),
+    "checks.yaml": ("check", "set-up"),
+    "operations.yaml": ("operation", "access step", "special tool"),
+    "weak_points/": ("weak point",),
+    "engines/": ("engine family", "revision"),
+}
+"""Where the records of a kind stand: a file, or any file of a folder."""
 
 
 def check_references(ledger: Ledger) -> None:
-    """Every id that is used is defined."""
+    """Every id that is used is defined; nothing is said of ids that may stand in a file that cannot be read."""
+    untold = {kind for place, kinds in DEFINED_IN.items() if _unread(place, ledger) for kind in kinds}
     for reference in ledger.references:
         known = ledger.defined.get(reference.kind, {})
-        if reference.kind and reference.id not in known and not _owner_unknown(reference, ledger):
+        wanted = bool(reference.kind) and reference.kind not in untold
+        if wanted and reference.id not in known and not _owner_unknown(reference, ledger):
             message = f"there is no {reference.kind} {reference.id!r}."
-            ledger.fault(reference.spot, message, _nearest(reference.id, known))
+            ledger.fault(reference.spot, message, nearest(reference.id, known))
+
+
+def _unread(place: str, ledger: Ledger) -> bool:
+    return any(file.startswith(place) for file in ledger.unread)
 
 
 def _owner_unknown(reference: Reference, ledger: Ledger) -> bool:
@@ -39,7 +56,7 @@ def _owner_unknown(reference: Reference, ledger: Ledger) -> bool:
     return bool(of) and kind == "part revision" and owner not in ledger.defined.get("weak point", {})
 
 
-def _nearest(identifier: str, known: Iterable[str]) -> str:
+def nearest(identifier: str, known: Iterable[str]) -> str:
     near = difflib.get_close_matches(identifier, list(known), n=1)
     return f"Did you mean {near[0]!r}?" if near else "Define it, or use an id that exists."
 
@@ -55,17 +72,21 @@ def check_names(ledger: Ledger, words: Iterable[TraitWord]) -> None:
             taken.setdefault(identifier, kind)
 
 
-def check_traits(ledger: Ledger, words: Iterable[TraitWord]) -> None:
-    """Every trait and every value that is used is in the vocabulary."""
+def check_traits(ledger: Ledger, words: Iterable[TraitWord]) -> bool:
+    """Every trait and every value that is used is in the vocabulary; whether that holds."""
+    if _unread(WORDS, ledger):
+        return False
+    before = len(ledger.noted)
     vocabulary = {word.name: word for word in words}
     for use in ledger.trait_uses:
         word = vocabulary.get(use.trait)
         if word is None:
-            ledger.fault(use.spot, f"there is no trait {use.trait!r}.", _nearest(use.trait, vocabulary))
+            ledger.fault(use.spot, f"there is no trait {use.trait!r}.", nearest(use.trait, vocabulary))
         elif word.values:
             _check_word(ledger, use, word)
         else:
             _check_number(ledger, use, word)
+    return len(ledger.noted) == before
 
 
 def _check_word(ledger: Ledger, use: TraitUse, word: TraitWord) -> None:
@@ -98,13 +119,13 @@ def check_cycles(
 
 
 def _note_cycle(ledger: Ledger, kind: str, arcs: Mapping[str, tuple[str, ...]]) -> None:
-    cycle = _find_cycle(arcs)
+    cycle = find_cycle(arcs)
     spot = ledger.spot_of(kind, cycle[0]) if cycle else None
     if spot is not None:
         ledger.fault(spot, f"{kind}s form a cycle: {' -> '.join(cycle)}.", "Remove one of these arcs.")
 
 
-def _find_cycle(arcs: Mapping[str, tuple[str, ...]]) -> list[str]:
+def find_cycle(arcs: Mapping[str, tuple[str, ...]]) -> list[str]:
     """The ids along one cycle, first id repeated at the end; empty when there is none."""
     done: set[str] = set()
     for start in arcs:
@@ -142,7 +163,10 @@ def check_shared_acts(ledger: Ledger, checks: Iterable[Check]) -> None:
 
 
 def check_family(ledger: Ledger, file: FamilyFile, weak_points: Mapping[str, WeakPoint]) -> None:
-    """Fits name the family's own revisions, once each, and weak points those engines can have."""
+    """Fits name the family's own revisions, once each, and weak points those engines can have.
+
+    `weak_points`: those whose conditions can be judged.
+    """
     taken: set[tuple[str, str]] = set()
     for fit, spot in zip(file.family.fits, file.fit_spots, strict=True):
         note = _noter(ledger, spot)

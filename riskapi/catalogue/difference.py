@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, replace
+from datetime import date
 from typing import Any
 
 from riskapi.domain.knowledge import Family, Figure, Pack
 
 FOLDER = "engines/"
+SHORT = 60  # characters of a text that is told in full
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +36,11 @@ class RecordName:
 
 @dataclass(frozen=True, slots=True)
 class RecordChange:
-    """A record that both packs have, and the fields in which it differs, figures included."""
+    """A record that both packs have, and the fields in which it differs, figures included; `told`: in words."""
 
     name: RecordName
     fields: tuple[str, ...]
+    told: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +109,7 @@ def _records(pack: Pack) -> Iterator[tuple[RecordName, Any]]:
         "check": pack.checks,
         "access step": pack.access_steps,
         "operation": pack.operations,
+        "special tool": pack.special_tools,
     }
     yield from ((RecordName(kind, item.id), item) for kind, items in kinds.items() for item in items)
     for family in pack.families:
@@ -125,13 +129,41 @@ def _changes(had: Mapping[RecordName, Any], has: Mapping[RecordName, Any]) -> It
     for name, before in had.items():
         after = has.get(name, before)
         if before != after:
-            yield RecordChange(name, _differing(before, after))
+            differing = _differing(before, after)
+            yield RecordChange(name, differing, tuple(_told(field, before, after) for field in differing))
 
 
 def _differing(before: Any, after: Any) -> tuple[str, ...]:
     if isinstance(before, str):
         return ("text",)
     return tuple(f.name for f in fields(before) if getattr(before, f.name) != getattr(after, f.name))
+
+
+def _told(field: str, before: Any, after: Any) -> str:
+    """The field, with what stood and stands there where that is a word, a date, an id or a list of such."""
+    if isinstance(before, str):
+        return field
+    old, new = getattr(before, field), getattr(after, field)
+    if _short(old) and _short(new):
+        return f"{field} {_word(old)} -> {_word(new)}"
+    if not (_list(old) and _list(new)):
+        return field
+    changes = [f"+ {item}" for item in new if item not in old] + [f"- {item}" for item in old if item not in new]
+    return f"{field} {', '.join(changes)}" if changes else f"{field} in another order"
+
+
+def _short(value: Any) -> bool:
+    return value is None or isinstance(value, bool | date) or (isinstance(value, str) and len(value) <= SHORT)
+
+
+def _word(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return "nothing" if value is None or value == "" else str(value)
+
+
+def _list(value: Any) -> bool:
+    return isinstance(value, tuple) and all(isinstance(item, str) and len(item) <= SHORT for item in value)
 
 
 # ---- in words --------------------------------------------------------------------------------------------
@@ -162,7 +194,7 @@ def _name(name: RecordName) -> str:
 
 
 def _record(change: RecordChange) -> str:
-    return f"{_name(change.name)}: {', '.join(change.fields)}"
+    return f"{_name(change.name)}: {'; '.join(change.told)}"
 
 
 def _figure(change: FigureChange) -> str:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from riskapi.catalogue.expected import KM, YEARS
 from riskapi.catalogue.ledger import Spot
 from riskapi.catalogue.lifetimes import read_interval, read_parts
 from riskapi.catalogue.nodes import Entry, Item
@@ -19,6 +20,7 @@ from riskapi.domain.knowledge import (
     PlannedService,
     Revision,
     SerialRange,
+    ServiceInterval,
     Supply,
     Traits,
 )
@@ -145,8 +147,13 @@ def _supplies(listed: Item, part: str) -> tuple[Supply, ...]:
 
 
 def _services(root: Entry, family: str) -> Iterator[PlannedService]:
+    oil: str | None = None
     for identifier, entry in root.get("services").entry().records(f"service of {family}"):
         distance, age = read_interval(entry)
+        is_oil = entry.get("oil").flag()
+        if is_oil and oil is not None:
+            entry.get("oil").fault(f"{oil!r} is the oil service already.", "Keep 'oil: yes' on one of the two.")
+        oil = identifier if is_oil else oil
         yield PlannedService(
             id=identifier,
             name=entry.need("name").text(),
@@ -154,7 +161,24 @@ def _services(root: Entry, family: str) -> Iterator[PlannedService]:
             distance_km=distance,
             age_years=age,
             source=entry.source,
+            careful=_careful(entry.get("careful"), distance, age),
+            oil=is_oil,
         )
+
+
+def _careful(item: Item, distance: float | None, age: float | None) -> ServiceInterval | None:
+    """The interval of careful practice beside the maker's `distance` [km] and `age` [years], if the file states one."""
+    if not item.present:
+        return None
+    entry = item.entry()
+    ends = entry.need("distance"), entry.need("age")
+    careful = ServiceInterval(ends[0].figure(KM), ends[1].figure(YEARS), entry.source)
+    pairs = (careful.distance_km, distance, "km"), (careful.age_years, age, "years")
+    for end, (own, makers, unit) in zip(ends, pairs, strict=True):
+        if makers is not None and own > makers:
+            what = f"careful practice is longer than the maker's interval, {own:g} over {makers:g} {unit}."
+            end.fault(what, f"Write {makers:g} {unit} or less, or correct the maker's interval.")
+    return careful
 
 
 # ---- dates ---------------------------------------------------------------------------------------

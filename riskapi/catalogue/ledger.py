@@ -50,7 +50,8 @@ class TraitUse:
 class Ledger:
     """Everything noted about one pack.
 
-    `currency` is set once pack.yaml has told it; `closers` are called when all files are read.
+    `currency` is set once pack.yaml has told it; `closers` are called when all files are read; `unread` are the files
+    of which nothing could be read.
     """
 
     currency: str | None = None
@@ -61,6 +62,7 @@ class Ledger:
     trait_uses: list[TraitUse] = field(default_factory=list)
     sourceless: Counter[Spot] = field(default_factory=Counter)
     closers: list[Callable[[], None]] = field(default_factory=list)
+    unread: set[str] = field(default_factory=set)
 
     def fault(self, spot: Spot, message: str, mend: str) -> None:
         self.noted.add((spot, message, mend))

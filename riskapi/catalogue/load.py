@@ -17,9 +17,10 @@ from riskapi.catalogue.engines import FamilyFile, read_family
 from riskapi.catalogue.fold import fold_single_readers
 from riskapi.catalogue.ledger import Ledger, Spot
 from riskapi.catalogue.nodes import Entry, Item
-from riskapi.catalogue.operations import read_access_steps, read_operations
+from riskapi.catalogue.operations import read_access_steps, read_operations, read_special_tools
 from riskapi.catalogue.pack_file import read_pack_file, read_sources
 from riskapi.catalogue.symptoms import read_symptoms
+from riskapi.catalogue.visit import check_visit, read_visit_words
 from riskapi.catalogue.weak_points import read_weak_points
 from riskapi.domain.knowledge import Pack, PartRevision, WeakPoint
 from riskapi.errors import Fault, KnowledgeError
@@ -135,11 +136,15 @@ def _read(contents: dict[str, bytes], ledger: Ledger) -> Pack:
         weak_points=tuple(_with_family_parts(weak_point, family_files) for weak_point in weak_points),
         symptoms=symptoms,
         set_ups=tuple(read_set_ups(roots["checks.yaml"])),
-        checks=tuple(read_checks(roots["checks.yaml"], levels, head.traits)),
+        checks=tuple(
+            read_checks(roots["checks.yaml"], levels, None if crosscheck.WORDS in ledger.unread else head.traits)
+        ),
         access_steps=tuple(read_access_steps(roots["operations.yaml"])),
         operations=tuple(read_operations(roots["operations.yaml"])),
         families=tuple(file.family for file in family_files),
         figures=tuple(ledger.figures),
+        special_tools=tuple(read_special_tools(roots["operations.yaml"])),
+        visit=read_visit_words(roots["checks.yaml"]),
     )
     _settle(pack, family_files, ledger)
     return pack
@@ -148,7 +153,10 @@ def _read(contents: dict[str, bytes], ledger: Ledger) -> Pack:
 def _root(name: str, data: bytes | None, ledger: Ledger) -> Entry:
     """The mapping of a file; a blank one when the file is missing or unreadable."""
     node = yamlfile.parse(name, data, ledger) if data is not None else None
-    return Item(node, Spot(name, 1, 1), "", None, ledger).entry()
+    entry = Item(node, Spot(name, 1, 1), "", None, ledger).entry()
+    if not entry.item.present:
+        ledger.unread.add(name)
+    return entry
 
 
 def _each(roots: dict[str, Entry], folder: str, read: Callable[[Entry], Iterable[_T]]) -> list[_T]:
@@ -169,10 +177,11 @@ def _settle(pack: Pack, family_files: list[FamilyFile], ledger: Ledger) -> None:
         note_unknown_keys()
     crosscheck.check_references(ledger)
     crosscheck.check_names(ledger, pack.traits)
-    crosscheck.check_traits(ledger, pack.traits)
+    traits_hold = crosscheck.check_traits(ledger, pack.traits)
     crosscheck.check_cycles(ledger, pack.access_steps, pack.operations, pack.symptoms)
     crosscheck.check_shared_acts(ledger, pack.checks)
-    weak_points = {weak_point.id: weak_point for weak_point in pack.weak_points}
+    check_visit(ledger, pack)
+    weak_points = {weak_point.id: weak_point for weak_point in pack.weak_points} if traits_hold else {}
     crosscheck.check_shared_parts(ledger, family_files)
     for file in family_files:
         crosscheck.check_family(ledger, file, weak_points)

@@ -1,12 +1,12 @@
-"""operations.yaml: repairs, and the steps that give access to them."""
+"""operations.yaml: repairs, the steps that give access to them, and the special tools they need."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from riskapi.catalogue.expected import FACTOR, HOURS
-from riskapi.catalogue.nodes import Entry
-from riskapi.domain.knowledge import INSTALLATIONS, AccessStep, Operation, PartPrice
+from riskapi.catalogue.nodes import Entry, Item
+from riskapi.domain.knowledge import INSTALLATIONS, AccessStep, Operation, PartPrice, SpecialTool
 
 KINDS = ("repair", "service", "another_engine")
 
@@ -27,6 +27,11 @@ def read_access_steps(root: Entry) -> Iterator[AccessStep]:
         )
 
 
+def read_special_tools(root: Entry) -> Iterator[SpecialTool]:
+    for identifier, entry in root.get("special_tools").entry().records("special tool"):
+        yield SpecialTool(identifier, entry.need("name").text(), entry.need("for").text(), entry.source)
+
+
 def read_operations(root: Entry) -> Iterator[Operation]:
     for identifier, entry in root.need("operations").entry().records("operation"):
         yield Operation(
@@ -39,7 +44,17 @@ def read_operations(root: Entry) -> Iterator[Operation]:
             follow_on=entry.get("follow_on").references("operation"),
             cautions=entry.get("cautions").texts(),
             source=entry.source,
+            special_tools=_tools(entry.get("special_tools")),
         )
+
+
+def _tools(listed: Item) -> tuple[str, ...]:
+    """Ids of special tools, each once."""
+    tools = listed.references("special tool")
+    for index, item in enumerate(listed.items()):
+        if tools[index] and tools[index] in tools[:index]:
+            item.fault(f"the special tool {tools[index]!r} is named twice.", "Name it once.")
+    return tools
 
 
 def _prices(entry: Entry, key: str) -> tuple[PartPrice, ...]:

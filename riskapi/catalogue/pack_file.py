@@ -119,7 +119,10 @@ def _fixed(entry: Entry) -> FixedAmounts:
 
 def _words(entry: Entry, kind: str) -> Iterator[ConditionWord]:
     for identifier, word in entry.records(kind):
-        yield ConditionWord(identifier, word.need("name").text(), word.need("if_not").text(empty=True))
+        before, shown_by = word.get("before").references(kind), word.get("shown_by").identifier() or None
+        yield ConditionWord(
+            identifier, word.need("name").text(), word.need("if_not").text(empty=True), before, shown_by
+        )
 
 
 # ---- the trait vocabulary ------------------------------------------------------------------------

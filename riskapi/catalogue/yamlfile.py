@@ -29,7 +29,7 @@ def parse(file: str, data: bytes, ledger: Ledger) -> yaml.Node | None:
         _refuse_hidden(file, text, ledger)
         node = yaml.compose(text, Loader=_Loader)
     except yaml.MarkedYAMLError as error:
-        _note_syntax(file, error, ledger)
+        _note_syntax(file, text, error, ledger)
         return None
     except yaml.reader.ReaderError as error:
         ledger.fault(_spot_at(file, text[: error.position]), "a control character stands here.", "Remove it.")
@@ -77,8 +77,12 @@ def _hidden(event: yaml.Event) -> str:
     return f"the tag {tag}" if tag else ""
 
 
-def _note_syntax(file: str, error: yaml.MarkedYAMLError, ledger: Ledger) -> None:
+def _note_syntax(file: str, text: str, error: yaml.MarkedYAMLError, ledger: Ledger) -> None:
     spot = _spot_of(file, error.problem_mark or error.context_mark)
+    here = "".join(text.splitlines()[spot.line - 1 : spot.line])[spot.column - 1 : spot.column]
+    if here == "\t":
+        ledger.fault(spot, "a tab stands here.", "Indent with blanks.")
+        return
     words = " ".join(part for part in (error.context, error.problem) if part)
     mend = "Mend the indentation, or quote a text that contains ': ' or starts with a special character."
     ledger.fault(spot, f"this is not YAML ({words}).", mend)

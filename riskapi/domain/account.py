@@ -11,6 +11,7 @@ from riskapi.domain.costing import Basis
 from riskapi.domain.knowledge import Pack, PartRevision
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.means import Means, likelihood_ratio
+from riskapi.domain.measured import cylinders_of, threshold_of
 from riskapi.domain.posterior import Posterior
 from riskapi.domain.readings import Readings
 from riskapi.domain.timeline import Floats
@@ -44,7 +45,12 @@ def weak_point_results(basis: Basis, means: Means, readings: Readings) -> tuple[
         for w, wp in enumerate(lanes.weak_points)
         if _is_present(lanes, posterior, w)
     ]
-    return tuple(sorted(results, key=lambda r: (-r.expected_cost, r.id)))
+    return tuple(sorted(results, key=by_cost))
+
+
+def by_cost(result: WeakPointResult) -> tuple[float, str]:
+    """The order of weak points: highest expected cost first."""
+    return -result.expected_cost, result.id
 
 
 def _chances(row: Floats) -> StateChances:
@@ -74,7 +80,9 @@ def _evidence(posterior: Posterior, readings: Readings, w: int) -> tuple[Evidenc
     telling = []
     for i in np.flatnonzero(np.maximum(np.abs(alone), np.abs(last_in)) >= TELLING):
         f = readings.counted[i]
-        telling.append(Evidence(f.check.id, f.check.results[f.result].id, float(alone[i]), float(last_in[i])))
+        result = f.check.results[f.result]
+        said = f"{f.check.name}: {result.name}"
+        telling.append(Evidence(f.check.id, result.id, float(alone[i]), float(last_in[i]), said))
     return tuple(
         sorted(telling, key=lambda row: (-round(abs(row.alone), 6), row.check))
     )  # rounding noise orders nothing
@@ -86,7 +94,15 @@ def coverage_of(pack: Pack, readings: Readings) -> Coverage:
     core = [check.id for check in pack.checks if check.core]
     return Coverage(
         checked=tuple(
-            Checked(f.check.id, f.check.results[f.result].id, f.reading, f.observed_by) for f in readings.counted
+            Checked(
+                f.check.id,
+                f.check.results[f.result].id,
+                f.reading,
+                f.observed_by,
+                threshold_of(f, pack),
+                cylinders_of(f),
+            )
+            for f in readings.counted
         ),
         not_checked=tuple(Uncounted(*item) for item in readings.not_checked),
         void=tuple(Uncounted(*item) for item in readings.void),

@@ -50,8 +50,8 @@ def _any(chances: Iterable[float]) -> float:
 
 def work_now(results: Sequence[WeakPointResult]) -> tuple[str, ...]:
     """Ids of weak points to be put right at purchase: more likely faulty than not, or dangerous."""
-    likely = {r.id for r in results if r.state.faulty >= FAULTY_CHANCE}
-    return tuple(r.id for r in results if r.id in likely | set(dangerous(results)))
+    wanted = {r.id for r in results if r.state.faulty >= FAULTY_CHANCE} | set(dangerous(results))
+    return tuple(r.id for r in results if r.id in wanted)
 
 
 def advise(results: Sequence[WeakPointResult], risk: Risk, coverage: Coverage) -> tuple[str, tuple[str, ...]]:

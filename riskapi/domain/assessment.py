@@ -12,6 +12,7 @@ from datetime import date
 from riskapi.domain.jobs import Severity
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.network import Network
+from riskapi.domain.plan_records import AfterPurchase, BeforeSale, RepairPlan
 from riskapi.domain.terms import Terms
 
 
@@ -28,13 +29,14 @@ class StateChances:
 class Evidence:
     """What one finding did to one weak point: 10 log10 of the odds ratio of 'not sound' [decibans].
 
-    `alone`: this finding by itself against none; `last_in`: added to all the others.
+    `alone`: this finding by itself against none; `last_in`: added to all the others; `said`: check and result in words.
     """
 
     check: str
     result: str
     alone: float
     last_in: float
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,19 +194,50 @@ class NextCheck:
     basis: str  # decision | spread
     check_cost: float
     minutes: float
+    set_up_value: float | None = None  # of the set-up's checks together, the value the order goes by
+    set_up_minutes: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class BestSet:
+    """The best checks within the limits of a visit: `value` is how far their results together move the expected cost
+    (standard deviation explained by adding up the results, a floor) [money], `decision_value` a floor of the value of
+    sample information (None without a price), `assured` the share of the best possible value reached for certain.
+
+    `minutes` count every set-up once; method: exact | greedy; `candidates`: acts chosen from.
+    """
+
+    checks: tuple[str, ...]
+    minutes: float
+    check_cost: float
+    value: float
+    decision_value: float | None
+    method: str
+    assured: float
+    candidates: int
 
 
 @dataclass(frozen=True, slots=True)
 class PriceLine:
-    """One line of how a price comes about; amounts are signed."""
+    """One line of how a price comes about; amounts are signed.
+
+    `part`: usual_price | needed_now | later | planned | shared_access | scrap | bad_run; `weak_point`: its id where
+    the line is about one; `chance`: that the repair is needed now, on lines of that part.
+    """
 
     label: str
     amount: float
+    part: str = ""
+    weak_point: str | None = None
+    chance: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """advice: do_not_drive | repair_first | look_closer | price_it_in | nothing_stands_out."""
+    """advice: do_not_drive | repair_first | look_closer | price_it_in | nothing_stands_out.
+
+    `before_sale`: only for a dealer who states his workshop rate and the value of the car as usually sold.
+    """
 
     advice: str
     hazards: tuple[str, ...]  # weak points whose hazard forbids driving
@@ -213,16 +246,35 @@ class Decision:
     cautious_price: float | None
     items: tuple[PriceLine, ...]
     next_checks: tuple[NextCheck, ...]
+    repair_plan: RepairPlan | None = None
+    before_sale: BeforeSale | None = None
+    best_set: BestSet | None = None  # only where the visit states its minutes and something fits
+
+
+@dataclass(frozen=True, slots=True)
+class Threshold:
+    """From `lower` up to but not including `upper` a value gives the result; None is without bound [unit].
+
+    `unit` is that of the check, or tells what was compared: a share 'of the highest', a number of 'neighbouring pairs'.
+    """
+
+    lower: float | None
+    upper: float | None
+    unit: str
+    source: str
+    source_kind: str
 
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """A finding that counted, with what was read from it."""
+    """A finding that counted, with what was read from it; `cylinders` are those that stood out, from 1."""
 
     check: str
     result: str
     reading: str  # the value with its unit where something was measured, else ''
     observed_by: str
+    threshold: Threshold | None = None
+    cylinders: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,6 +326,43 @@ class Inputs:
 
 
 @dataclass(frozen=True, slots=True)
+class Bounds:
+    """A chance known exactly (low = high) or to lie between two values."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class ContractFigures:
+    """Figures for the years in which both the contract and the ownership run; money, chances 0..1.
+
+    covered: ids of weak points of this engine; covered_repairs: expected number of repairs that are a claim;
+    expected_repairs: of all surprise repairs; exceeds_without: that these exceed the repair budget; exceeds_with: that
+    what is left of them to the owner does; exceeds_with_price: that and the price of the contract together.
+    """
+
+    price: float
+    years: float
+    covered: tuple[str, ...]
+    existing_faults: bool
+    excess: float
+    limit_per_claim: float | None
+    limit_total: float | None
+    covered_repairs: float
+    expected_payout: float
+    expected_repairs: float
+    exceeds_without: float
+    exceeds_with: Bounds
+    exceeds_with_price: Bounds
+
+    @property
+    def expected_left(self) -> float:
+        """What is left of the repairs to the owner, on average."""
+        return self.expected_repairs - self.expected_payout
+
+
+@dataclass(frozen=True, slots=True)
 class Assessment:
     """The whole answer, except for id and time of creation, which storage adds."""
 
@@ -298,3 +387,5 @@ class Assessment:
     traits: tuple[TraitChances, ...] = ()  # those that nobody stated and that matter in more than one place
     care_says: tuple[RootEvidence, ...] = ()
     tune_says: tuple[RootEvidence, ...] = ()
+    after_purchase: AfterPurchase | None = None
+    contract: ContractFigures | None = None  # where a repair contract is offered

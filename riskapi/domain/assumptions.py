@@ -6,9 +6,10 @@ from riskapi.domain.assessment import Assumption
 from riskapi.domain.case import Case, HistoryEntry
 from riskapi.domain.history import DOCUMENTS
 from riskapi.domain.identify import EngineIdentity
-from riskapi.domain.knowledge import Pack
+from riskapi.domain.knowledge import Family, Pack
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.open_traits import shared_unknown, uses_of
+from riskapi.domain.stress import TOLERANCE, oil_interval, oil_service
 from riskapi.domain.terms import Terms
 
 
@@ -21,6 +22,7 @@ def assumptions_of(
     texts += [Assumption(text, source) for text in _defaults(case, pack, terms)]
     texts += [Assumption(text, source) for text in _history(case, pack, lanes)]
     texts += [Assumption(text, "base rates of the knowledge pack") for text in _traits(case, pack, identity, lanes)]
+    texts.append(_oil(pack, identity.family))
     return (*texts, *(Assumption(text, "the model") for text in SIMPLIFICATIONS))
 
 
@@ -59,11 +61,31 @@ def _defaults(case: Case, pack: Pack, terms: Terms) -> list[str]:
         texts.append("No price stated, so repairs are not capped by the value of the car, only by another engine.")
     elif market.sound_value is None:
         texts.append("Value of the car as usually sold not stated: repairs are capped by the asking price less scrap.")
+    if market.workshop_rate is not None and market.sound_value is None:
+        texts.append("Value of the car as usually sold not stated, so work before the sale is not weighed.")
     if not case.usage.planned:
         texts.append("The buyer's use taken as ordinary: no short trips, towing or tune, oil service in time.")
     if case.vehicle.software_tune == "unknown":
         texts.append(f"Software tune unknown: {100 * d.tune_base_rate:g} of 100 cars are taken to have one.")
     return texts
+
+
+def _oil(pack: Pack, family: Family | None) -> Assumption:
+    """Which oil interval the history is held against, and whose it is."""
+    interval, service = oil_interval(pack, family), oil_service(family)
+    due = _due(interval.distance_km, interval.age_years)
+    late = f"Oil services count as in time up to {100 * (TOLERANCE - 1):.0f} % beyond {due}, careful practice"
+    source = pack.source(interval.source).citation
+    if family is None or service is None or service.careful is None:
+        return Assumption(f"{late} for engines in general.", source)
+    makers = _due(service.distance_km, service.age_years)
+    return Assumption(f"{late} for the {family.name}; its maker asks for {makers}.", source)
+
+
+def _due(distance_km: float | None, age_years: float | None) -> str:
+    far = [] if distance_km is None else [f"{distance_km:,.0f} km"]
+    long = [] if age_years is None else [f"{age_years:g} {'year' if age_years == 1.0 else 'years'}"]
+    return " or ".join((*far, *long))
 
 
 def _history(case: Case, pack: Pack, lanes: LaneSet) -> list[str]:

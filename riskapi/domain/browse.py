@@ -21,6 +21,7 @@ from riskapi.domain.lifetime import NODES
 from riskapi.domain.means import likelihood_ratio
 from riskapi.domain.outlook import look_ahead
 from riskapi.domain.posterior import group_roots, infer
+from riskapi.domain.repairs import Repair, repairs_of
 from riskapi.domain.risk import annual_of
 from riskapi.domain.showing import Look, Showing, looks_at, strong_showings
 from riskapi.domain.timeline import DAYS_PER_YEAR, Floats, years_between
@@ -55,7 +56,8 @@ class WeakPointView:
     """A weak point with nothing looked at.
 
     present: chance that the engine has it at all; failure: chance that it is faulty today or fails within the term;
-    showings: checks that show it strongly, best first; unseen: it gives no warning, so no look can see it coming.
+    showings: checks that show it strongly, best first; unseen: it gives no warning, so no look can see it coming;
+    repairs: what it can lead to.
     """
 
     id: str
@@ -70,6 +72,7 @@ class WeakPointView:
     failure: float
     showings: tuple[Showing, ...]
     unseen: bool
+    repairs: tuple[Repair, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,6 +285,7 @@ def _point(
         failure=float(np.clip(1.0 - quiet, 0.0, 1.0)),
         showings=showings,
         unseen=wp.warning == "none",
+        repairs=repairs_of(pack, wp, candidate.traits),
     )
 
 

@@ -118,8 +118,28 @@ class Ownership:
 
 
 @dataclass(frozen=True, slots=True)
+class Contract:
+    """A repair contract as offered, typed in: `weak_points` are ids, `systems` names of the pack. It runs for `years`
+    [years] or `distance_km` [km] from the purchase, whichever ends first, without them for the whole ownership.
+    `existing_faults`: whether it pays for what is faulty on day 0."""
+
+    price: float
+    weak_points: tuple[str, ...] = ()
+    systems: tuple[str, ...] = ()
+    excess: float = 0.0
+    limit_per_claim: float | None = None
+    limit_total: float | None = None
+    years: float | None = None
+    distance_km: float | None = None
+    existing_faults: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Market:
-    """The user's own prices; None means the pack's default, stated in the answer."""
+    """The user's own prices; None means the pack's default, stated in the answer.
+
+    `workshop_rate`: what an hour of his own workshop costs a dealer, without tax; given, work before a sale is weighed.
+    """
 
     currency: str | None
     labour_rate: float | None
@@ -127,6 +147,8 @@ class Market:
     tax: float | None
     asking_price: float | None
     sound_value: float | None
+    workshop_rate: float | None = None
+    contract: Contract | None = None
 
 
 @dataclass(frozen=True, slots=True)

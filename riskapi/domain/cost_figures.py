@@ -23,11 +23,9 @@ def cost_figures(
 ) -> Cost:
     """All cost figures; `services` are planned work at fixed intervals, `level` the prices they are in."""
     at_once = float(means.immediate.sum())
-    weak_points = basis.outlook.lanes.weak_points
-    states = basis.posterior.state.sum(axis=2)
     renewals = [
         PlannedItem(wp.id, wp.name, float(times), float(money))
-        for wp, times, money in zip(weak_points, means.renewals, means.planned, strict=True)
+        for wp, times, money in zip(basis.outlook.lanes.weak_points, means.renewals, means.planned, strict=True)
         if money > 0.0
     ]
     return Cost(
@@ -37,16 +35,20 @@ def cost_figures(
         ),
         planned=planned_spread(basis, means, services),
         immediate=spread_of(curves.immediate, at_once, at_once, chance_of_nothing_now(basis)),
-        shared_access_saving=shared_access_saving(
-            basis.prices, len(weak_points), _likeliest(basis.posterior), states, level
-        ),
+        shared_access_saving=access_saving(basis, level),
         by_year=year_costs(basis.outlook, curves, horizon_means(basis)),
         planned_items=(*services, *renewals),
         step=curves.whole.lattice.step,
     )
 
 
-def _likeliest(posterior: Posterior) -> int:
+def access_saving(basis: Basis, level: PriceLevel) -> float:
+    """Mean saving where immediate jobs share dismantling, under the likeliest candidate engine [money]."""
+    states = basis.posterior.state.sum(axis=2)
+    return shared_access_saving(basis.prices, states.shape[0], likeliest_candidate(basis.posterior), states, level)
+
+
+def likeliest_candidate(posterior: Posterior) -> int:
     """Index of the likeliest candidate engine."""
     return int(np.argmax([posterior.root_chance[list(group.roots)].sum() for group in posterior.groups]))
 

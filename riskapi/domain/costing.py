@@ -159,7 +159,7 @@ def _lone(outlook: Outlook, transforms: Transforms, one: Counting, spends: Seque
     """The product over all other weak points, (spends, R, F)."""
     uses, lives, factors = one.lone
     rows = spender_of(outlook, transforms, one.candidate, uses, _kinds(spends)).rows(spends, factors)[:, :, 0]
-    product = lives.product(rows.reshape(len(rows), -1))
+    product = lives.product(rows.reshape(len(rows), len(spends) * rows.shape[2]))
     return np.asarray(product.reshape(len(one.roots), len(spends), -1).transpose(1, 0, 2))
 
 

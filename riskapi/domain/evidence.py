@@ -18,6 +18,7 @@ import numpy.typing as npt
 from riskapi.domain.knowledge import Effect, Pack, RunDown, Symptom, Traits, WeakPoint
 from riskapi.domain.sweep import OpenSymptom, Plan, Sweep, make_plan
 from riskapi.domain.sweep_matrices import MatrixSweep, fixed_sweep
+from riskapi.domain.sweep_plan import LIMIT
 from riskapi.domain.timeline import Floats
 from riskapi.domain.traits import chance
 
@@ -90,15 +91,23 @@ class Observed:
         return fixed_sweep(self.plan, self.weights)
 
 
-def observe(count: int, tables: Mapping[str, SymptomTables], likelihoods: Mapping[str, Floats], batch: int) -> Observed:
+def observe(
+    count: int,
+    tables: Mapping[str, SymptomTables],
+    likelihoods: Mapping[str, Floats],
+    batch: int,
+    hint: Sequence[int] = (),
+    limit: int = LIMIT,
+) -> Observed:
     """The sweep's input for `count` weak points.
 
-    `likelihoods[symptom]` is (levels, batch): the product of what was read, per column of the batch. Raises TooComplex.
+    `likelihoods[symptom]` is (levels, batch): the product of what was read, per column of the batch. `hint` is an order
+    of weak points that did well for nearly the same readings. Raises TooComplex above `limit` entries of an array.
     """
     folding = _Folding(count, tables, likelihoods, batch)
     for name in lowest_first(tables):
         folding.add(name)
-    return folding.observed()
+    return folding.observed(hint, limit)
 
 
 def lowest_first(tables: Mapping[str, SymptomTables]) -> list[str]:
@@ -160,11 +169,12 @@ class _Folding:
                     seen = self.likelihoods.setdefault(higher, np.ones((arc.shape[0], self.batch)))
                     seen[:, columns] *= arc[:, :1]
 
-    def observed(self) -> Observed:
+    def observed(self, hint: Sequence[int], limit: int) -> Observed:
         """Plan and weights of the open symptoms, with all that was folded."""
         symptoms = [self._open(name) for name in self.last_levels]
         weights = tuple(self.likelihoods[name][at] for name, at in self.last_levels.items())
-        return Observed(make_plan(self.factors.shape[0], symptoms), weights, self.factors, self.constant)
+        plan = make_plan(self.factors.shape[0], symptoms, hint, limit)
+        return Observed(plan, weights, self.factors, self.constant)
 
     def _open(self, name: str) -> OpenSymptom:
         table, at = self.tables[name], self.last_levels[name]

@@ -101,9 +101,9 @@ def default_level(case: Case, pack: Pack) -> PriceLevel:
 @lru_cache(maxsize=4096)
 def make_job(operations: tuple[str, ...], pack: Pack, level: PriceLevel) -> Job:
     """One job of these operations and their follow-on work; each access step is paid once."""
-    todo = _with_follow_on(operations, pack)
-    steps = _access(todo, pack)
-    access = tuple((step, pack.access_step(step).hours * _fitting(step, pack, level)) for step in steps)
+    todo = with_follow_on(operations, pack)
+    steps = access_under(todo, pack)
+    access = tuple((step, pack.access_step(step).hours * fitting_factor(step, pack, level)) for step in steps)
     hours = sum(operation.hours for operation in todo) + sum(h for _, h in access)
     prices = [p for operation in todo for p in operation.parts]
     prices += [p for step in steps for p in pack.access_step(step).one_use]
@@ -115,7 +115,8 @@ def make_job(operations: tuple[str, ...], pack: Pack, level: PriceLevel) -> Job:
     return Job(tuple(operation.id for operation in todo), low, likely, high, hours, access)
 
 
-def _with_follow_on(operations: Iterable[str], pack: Pack) -> list[Operation]:
+def with_follow_on(operations: Iterable[str], pack: Pack) -> list[Operation]:
+    """These operations and their follow-on jobs, each once."""
     found: dict[str, Operation] = {}
     waiting = list(operations)
     while waiting:
@@ -126,7 +127,7 @@ def _with_follow_on(operations: Iterable[str], pack: Pack) -> list[Operation]:
     return list(found.values())
 
 
-def _access(operations: Sequence[Operation], pack: Pack) -> list[str]:
+def access_under(operations: Sequence[Operation], pack: Pack) -> list[str]:
     """The union of all access steps, those underneath included, in first-use order."""
     steps: dict[str, None] = {}
     for operation in operations:
@@ -140,8 +141,8 @@ def _access(operations: Sequence[Operation], pack: Pack) -> list[str]:
     return list(steps)
 
 
-def _fitting(step: str, pack: Pack, level: PriceLevel) -> float:
-    """Factor of the fitting; the mean of both when it is not stated."""
+def fitting_factor(step: str, pack: Pack, level: PriceLevel) -> float:
+    """How the fitting stretches the hours of a step; the mean of both when it is not stated."""
     entry = pack.access_step(step)
     if level.installation is None:
         return 0.5 * (entry.transverse + entry.longitudinal)
@@ -193,8 +194,10 @@ def capped_mean(job: Job, engines: Sequence[Job], write_off: float | None) -> fl
     if ceiling >= job.high and all(engine.low >= job.high for engine in engines):
         return job.mean
     corners = sorted({0.0, ceiling, *(c for j in [job, *engines] for c in (j.low, j.likely) if 0.0 < c < ceiling)})
-    total = 0.0
-    for a, b in pairwise(corners):
-        x = 0.5 * (b - a) * GAUSS_X + 0.5 * (a + b)
-        total += 0.5 * (b - a) * float(GAUSS_W @ capped_survival(job, engines, write_off, x))
-    return total
+    if len(corners) < 2:
+        return 0.0
+    pieces = np.array(list(pairwise(corners)))
+    middle, half = 0.5 * pieces.sum(axis=1), 0.5 * (pieces[:, 1] - pieces[:, 0])
+    x = half[:, None] * GAUSS_X + middle[:, None]
+    survival = capped_survival(job, engines, write_off, x.ravel()).reshape(x.shape)
+    return float(half @ (survival @ GAUSS_W))

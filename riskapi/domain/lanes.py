@@ -18,7 +18,7 @@ from riskapi.domain.lane import Lane, PastLook
 from riskapi.domain.past_results import NO_RECORD, PastRecord, past_record
 from riskapi.domain.past_ways import Looks, Products, Way
 from riskapi.domain.roots import Root, root_combinations
-from riskapi.domain.stress import Use, spans_of, undocumented_stretches
+from riskapi.domain.stress import Use, oil_interval, spans_of, undocumented_stretches
 from riskapi.domain.timeline import Clocks, Span, Timeline, build_timeline, effective_clocks, years_between
 from riskapi.domain.traits import chance, completions, settled
 
@@ -96,7 +96,8 @@ class _Builder:
         self.history = History(case, pack, identity.built)
         now, vehicle = self.history.now, case.vehicle
         self.timeline = build_timeline(self.history.readings(), now, vehicle.odometer_km, annual, years)
-        gaps = undocumented_stretches(self.history.oil_services(), self.timeline, pack.defaults)
+        interval = oil_interval(pack, identity.family)
+        gaps = undocumented_stretches(self.history.oil_services(), self.timeline, interval)
         self.use = Use(case.usage, gaps, pack.defaults.care, now)
         self.lanes: list[Lane] = []
         self._known: dict[tuple[object, ...], int] = {}

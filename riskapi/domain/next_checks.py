@@ -1,27 +1,28 @@
 """What to look at next: the value of each check that has not been done, from means alone.
 
 For a symptom that nobody has read, P(level <= l, findings) is the evidence of the network with every parent's
-masses multiplied by its cumulative chance at l, so all such symptoms are swept side by side. With a price the value
-is that of sample information for 'buy or walk away' (Raiffa & Schlaifer 1961); without one it is the
-standard deviation of the expected cost over the check's results.
+masses multiplied by its cumulative chance at l, so all such symptoms are swept side by side; tied ones
+(riskapi.domain.tied_levels) are opened one by one. With a price the value is that of sample information for 'buy or
+walk away' (Raiffa & Schlaifer 1961); without one it is the standard deviation of the expected cost over the check's
+results.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from riskapi.domain.assessment import NextCheck
 from riskapi.domain.costing import Basis
 from riskapi.domain.evidence import SymptomTables
 from riskapi.domain.knowledge import Check, Pack
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.means import likelihood_ratio, mean_costs
 from riskapi.domain.posterior import Group
-from riskapi.domain.readings import CountedFinding
+from riskapi.domain.readings import CountedFinding, thinned
 from riskapi.domain.roots import root_likelihood
+from riskapi.domain.tied_levels import open_tied, read_so_far, tied
 from riskapi.domain.timeline import Floats
 
 SMALLEST = 0.5  # money below which a check is not worth listing
@@ -39,55 +40,51 @@ class Split:
 @dataclass(frozen=True, slots=True)
 class OpenChecks:
     """The checks that can be valued with what their results would tell; `mean`: expected discounted cost as things
-    stand [money]."""
+    stand [money]; `read`: what was read of each symptom (levels,); `tied`: symptoms whose levels are no products."""
 
     outcomes: tuple[tuple[Check, Split], ...]
     mean: float
+    read: Mapping[str, Floats]
+    tied: frozenset[str]
 
-    def ranked(self, gain: float | None) -> tuple[NextCheck, ...]:
-        """By value less price; `gain` is the price for the findings less the asking price [money], None without."""
-        basis = "spread" if gain is None else "decision"
-        values = [(check, _value(outcome, self.mean, gain)) for check, outcome in self.outcomes]
-        rows = [NextCheck(c.id, c.set_up, v, basis, c.price, c.minutes) for c, v in values if v > SMALLEST]
-        return tuple(sorted(rows, key=lambda row: (-(row.value - row.check_cost), row.check)))
-
-
-def next_checks(
-    pack: Pack,
-    basis: Basis,
-    findings: Sequence[CountedFinding],
-    dealt_with: frozenset[str],
-    gain: float | None,
-) -> tuple[NextCheck, ...]:
-    """Checks not done yet, by value less price; see `open_checks` and `OpenChecks.ranked`."""
-    return open_checks(pack, basis, findings, dealt_with).ranked(gain)
+    def values(self, gain: float | None) -> dict[str, float]:
+        """Value of each check by itself [money]: of sample information for this gain of buying, without one the
+        standard deviation of the expected cost over its results."""
+        return {check.id: _value(outcome, self.mean, gain) for check, outcome in self.outcomes}
 
 
 def open_checks(pack: Pack, basis: Basis, findings: Sequence[CountedFinding], dealt_with: frozenset[str]) -> OpenChecks:
     """Checks not done yet; `dealt_with` are ids of done, refused or void checks."""
-    costs = _joint_costs(basis)
+    costs = joint_costs(basis)
     by_root = Split(
         basis.posterior.root_chance,
         np.asarray((likelihood_ratio(basis.posterior, basis.outlook.table) * costs).sum(axis=(0, 1))),
     )
-    checks = [c for c in pack.checks if c.id not in dealt_with and c.from_case is None]
-    levels = _levels(basis, costs, _fresh(checks, findings, pack))
+    checks = [_as_told(c, pack) for c in pack.checks if c.id not in dealt_with and c.from_case is None]
+    read = read_so_far(findings)
+    knots = tied(basis.posterior.groups[0].tables, read)
+    names = sorted({c.symptom for c in checks if c.symptom is not None})
+    levels = _levels(basis, costs, [name for name in names if name not in knots])
+    levels |= {name: _tied_levels(basis, costs, read, name) for name in names if name in knots}
     found = ((check, _outcome(check, levels, by_root, basis.outlook.lanes)) for check in checks)
     valued = tuple((check, outcome) for check, outcome in found if outcome is not None)
-    return OpenChecks(valued, float(by_root.cost.sum()))
+    return OpenChecks(valued, float(by_root.cost.sum()), read, knots)
 
 
-def _fresh(checks: Iterable[Check], findings: Iterable[CountedFinding], pack: Pack) -> list[str]:
-    """Symptoms that these checks read and nobody has read yet.
-
-    Zones are left out: they hang together through what runs down, so their levels are no products.
-    """
-    read = {finding.check.symptom for finding in findings}
-    names = {c.symptom for c in checks if c.symptom is not None and c.symptom not in read}
-    return sorted(name for name in names if pack.symptom(name).zone is None)
+def _as_told(check: Check, pack: Pack) -> Check:
+    """The check as it will be answered: what only the seller can tell is hearsay."""
+    power = dict(pack.defaults.hearsay).get(check.told_by, 1.0)
+    return check if power >= 1.0 else replace(check, table=thinned(check.table, power))
 
 
-def _joint_costs(basis: Basis) -> Floats:
+def _tied_levels(basis: Basis, costs: Floats, read: Mapping[str, Floats], name: str) -> Split:
+    """The same as `_levels` of one tied symptom."""
+    groups = basis.posterior.groups
+    chance, cost = zip(*(open_tied(g, basis, read, [name]).costs(costs) for g in groups), strict=True)
+    return Split(np.sum(chance, axis=0), np.sum(cost, axis=0))
+
+
+def joint_costs(basis: Basis) -> Floats:
     """Expected discounted cost jointly with each state's mass, (W, 3, R)."""
     table, money = basis.outlook.table, mean_costs(basis)
     return np.asarray(
@@ -119,7 +116,7 @@ def _group_columns(group: Group, basis: Basis, costs: Floats, columns: Sequence[
     """P(level <= l) and E[cost; level <= l] of every column under one candidate engine."""
     index = np.array(group.roots)
     masses = basis.outlook.table.masses
-    seen = (group.observed.factors * _column_factors(group.tables, columns, masses.shape[0]))[..., None]
+    seen = (group.observed.factors * column_factors(group.tables, columns, masses.shape[0]))[..., None]
     background = np.array([group.tables[name].background[level] for name, level in columns])
     weighed = seen * masses[:, :, None, index]  # (W, 3, C, R)
     z, slopes = group.observed.sweep.gradients(weighed.reshape(*weighed.shape[:2], -1))
@@ -129,7 +126,7 @@ def _group_columns(group: Group, basis: Basis, costs: Floats, columns: Sequence[
     return Split(background * (z @ scale), background * (money @ scale))
 
 
-def _column_factors(tables: Mapping[str, SymptomTables], columns: Sequence[tuple[str, int]], count: int) -> Floats:
+def column_factors(tables: Mapping[str, SymptomTables], columns: Sequence[tuple[str, int]], count: int) -> Floats:
     """P(each weak point leaves the column's symptom at or below its level | state), (W, 3, C)."""
     factor = np.ones((count, 3, len(columns)))
     for c, (name, level) in enumerate(columns):
@@ -145,9 +142,14 @@ def _outcome(check: Check, levels: Mapping[str, Split], by_root: Split, lanes: L
             return None
         level, reader = levels[check.symptom], np.array(check.table)
         return Split(level.chance @ reader, level.cost @ reader)
-    probes = [CountedFinding(check.id, check, k, check.table, "", "self", "") for k in range(len(check.results))]
-    likelihood = np.array([root_likelihood(probe, lanes.roots, lanes.candidates) for probe in probes])
+    likelihood = root_table(check, lanes)
     return Split(likelihood @ by_root.chance, likelihood @ by_root.cost)
+
+
+def root_table(check: Check, lanes: LaneSet) -> Floats:
+    """P(result | root combination) of a check that reads a root, (results, R)."""
+    probes = [CountedFinding(check.id, check, k, check.table, "", "self", "") for k in range(len(check.results))]
+    return np.array([root_likelihood(probe, lanes.roots, lanes.candidates) for probe in probes])
 
 
 def _value(outcome: Split, mean: float, gain: float | None) -> float:
@@ -156,4 +158,6 @@ def _value(outcome: Split, mean: float, gain: float | None) -> float:
     shift = np.where(possible, outcome.cost / np.where(possible, outcome.chance, 1.0) - mean, 0.0)
     if gain is None:
         return float(np.sqrt((outcome.chance * shift**2).sum()))
-    return float((outcome.chance * np.maximum(gain - shift, 0.0)).sum() - max(gain, 0.0))
+    return max(
+        float((outcome.chance * np.maximum(gain - shift, 0.0)).sum()) - max(gain, 0.0), 0.0
+    )  # 0 but for rounding

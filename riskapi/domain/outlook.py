@@ -16,7 +16,7 @@ from riskapi.domain.copies import all_copies_events, all_copies_worth, one_copy_
 from riskapi.domain.future import counts, future_edges
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.lifetime import doubt_nodes
-from riskapi.domain.renewal import past
+from riskapi.domain.renewal import Past, past
 from riskapi.domain.timeline import Floats
 
 TRIVIAL = 1e-13
@@ -92,10 +92,14 @@ def look_ahead(lanes: LaneSet, horizons: Sequence[float], rate: float, nodes: in
 
     Horizons before the last are multiples of 1/2; `rate` is the real discount rate per year.
     """
+    edges, doubt = future_edges(lanes.timeline.now, horizons[-1]), doubt_nodes(nodes)
+    return play(lanes, past(lanes.lanes, doubt, edges), horizons, rate, doubt)
+
+
+def play(lanes: LaneSet, before: Past, horizons: Sequence[float], rate: float, doubt: Floats) -> Outlook:
+    """The same from what the past has left, known at the future edges of the last horizon."""
     edges = future_edges(lanes.timeline.now, horizons[-1])
-    doubt = doubt_nodes(nodes)
     index = [int(np.argmin(np.abs(edges - edges[0] - h))) for h in horizons]
-    before = past(lanes.lanes, doubt, edges)
     played = counts(lanes.lanes, before, doubt, edges, index, rate)
     copies = {lane: mix.copies for row in lanes.mixes for mix in row for lane, _ in mix.lanes}
     pmf, planned = _trimmed(played.pmf), _trimmed(played.planned)

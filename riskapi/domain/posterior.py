@@ -17,10 +17,13 @@ from riskapi.domain.lanes import LaneSet
 from riskapi.domain.readings import CountedFinding
 from riskapi.domain.roots import root_likelihood
 from riskapi.domain.sweep import Sweep
+from riskapi.domain.sweep_plan import LIMIT
 from riskapi.domain.timeline import Floats
-from riskapi.errors import CaseError, Fault, FindingsClash
+from riskapi.errors import CaseError, Fault, FindingsClash, TooComplex
 
 NONE, ALL = 0, 1
+ONE_SWEEP = 8 * LIMIT  # entries up to which a what-if column is swept, which happens once and not per frequency
+SIDE_BY_SIDE = 1024  # entries of the sweep's array up to which all what-if columns share it
 MOST = 99.0  # decibans at which a weight of evidence is cut off
 
 
@@ -56,11 +59,11 @@ class Posterior:
 
 def group_roots(pack: Pack, lanes: LaneSet, findings: Sequence[CountedFinding]) -> tuple[Group, ...]:
     """One group per candidate engine, with the plan for all findings. Raises TooComplex."""
-    seen = _likelihoods(findings, np.ones((1, len(findings)), dtype=bool))
+    everything = np.ones((1, len(findings)), dtype=bool)
     groups = []
     for mine, candidate in zip(_by_candidate(lanes), lanes.candidates, strict=True):
         tables = tables_of(pack, tuple(wp.id for wp in lanes.weak_points), candidate.traits)
-        groups.append(Group(mine, tables, observe(len(lanes.weak_points), tables, seen, 1)))
+        groups.append(Group(mine, tables, _observed(len(lanes.weak_points), tables, findings, everything)))
     return tuple(groups)
 
 
@@ -90,6 +93,34 @@ def _likelihoods(findings: Sequence[CountedFinding], used: Bools) -> dict[str, F
             column = np.where(used[:, i], np.array(finding.likelihood)[:, None], 1.0)
             result[symptom] = result[symptom] * column if symptom in result else column
     return result
+
+
+def _observed(
+    count: int,
+    tables: Mapping[str, SymptomTables],
+    findings: Sequence[CountedFinding],
+    used: Bools,
+    hint: Sequence[int] = (),
+    limit: int = LIMIT,
+) -> Observed:
+    """The sweep's input for the used findings, used[column, finding]. Raises TooComplex, naming findings."""
+    try:
+        return observe(count, tables, _likelihoods(findings, used), used.shape[0], hint, limit)
+    except TooComplex as error:
+        raise TooComplex(str(error), error.causes, _knotted(findings, error.causes)) from error
+
+
+def _knotted(findings: Sequence[CountedFinding], symptoms: Sequence[str]) -> list[Fault]:
+    """The findings that read these symptoms, each with its place."""
+    return [
+        Fault(
+            finding.pointer,
+            f"{finding.said} hangs together with the others named here: the same weak points show in all of them.",
+            "Leave out the least telling of these findings; the answer is then exact for the rest.",
+        )
+        for finding in findings
+        if finding.check.symptom in symptoms
+    ]
 
 
 def what_if_columns(count: int) -> Bools:
@@ -146,9 +177,31 @@ def _root_factors(lanes: LaneSet, findings: Sequence[CountedFinding], used: Bool
 
 
 def _columns(group: Group, findings: Sequence[CountedFinding], used: Bools, masses: Floats) -> tuple[Floats, Floats]:
-    """Probability of the findings (C, Rg) of every what-if column, and jointly with the states (C, W, 3, Rg)."""
-    columns, roots = used.shape[0], masses.shape[2]
-    observed = observe(masses.shape[0], group.tables, _likelihoods(findings, used), columns)
+    """Probability of the findings (C, Rg) of every what-if column, and jointly with the states (C, W, 3, Rg).
+
+    Columns side by side need the levels kept apart that any of them tells apart. Where that makes the array large they
+    are taken in halves, down to single ones. Raises TooComplex when one column by itself is too much.
+    """
+    try:
+        observed = _observed(masses.shape[0], group.tables, findings, used, group.observed.plan.order, ONE_SWEEP)
+    except TooComplex:
+        if len(used) == 1:
+            raise
+        return _in_halves(group, findings, used, masses)
+    if observed.plan.largest > SIDE_BY_SIDE and len(used) > 1:
+        return _in_halves(group, findings, used, masses)
+    return _swept(observed, masses)
+
+
+def _in_halves(group: Group, findings: Sequence[CountedFinding], used: Bools, masses: Floats) -> tuple[Floats, Floats]:
+    halves = [_columns(group, findings, half, masses) for half in np.array_split(used, 2)]
+    evidence, joint = zip(*halves, strict=True)
+    return np.concatenate(evidence), np.concatenate(joint)
+
+
+def _swept(observed: Observed, masses: Floats) -> tuple[Floats, Floats]:
+    """The same for what was observed in these columns."""
+    columns, roots = observed.constant.size, masses.shape[2]
     batch = (observed.factors[..., None] * masses[:, :, None, :]).reshape(*masses.shape[:2], columns * roots)
     weights = [np.repeat(w, roots, axis=1) for w in observed.weights]
     evidence, joint = Sweep(observed.plan, weights).marginals(batch)
@@ -193,7 +246,7 @@ def _clash(lanes: LaneSet, groups: Sequence[Group], findings: Sequence[CountedFi
         trial = [other for other in kept if other is not finding]
         if not evidence_of(lanes, groups, trial, masses) > 0.0:
             kept = trial
-    names = ", ".join(f"{finding.check.id} = {finding.check.results[finding.result].id}" for finding in kept)
+    names = ", ".join(finding.said for finding in kept)
     return [
         Fault(
             finding.pointer,

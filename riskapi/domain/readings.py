@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -33,6 +33,12 @@ class CountedFinding:
     reading: str
     observed_by: str
     pointer: str
+    values: tuple[float, ...] = ()  # as measured [unit of the check]
+
+    @property
+    def said(self) -> str:
+        """'check = result', by their ids."""
+        return f"{self.check.id} = {self.check.results[self.result].id}"
 
     @property
     def likelihood(self) -> tuple[float, ...]:
@@ -68,6 +74,8 @@ def read_findings(case: Case, pack: Pack) -> Readings:
     _refuse_doubles(counted)
     order = {check.id: i for i, check in enumerate(pack.checks)}
     counted.sort(key=lambda item: (order[item.check.id], item.node))
+    not_checked.sort(key=lambda item: (order[item[0]], item[1]))
+    void.sort(key=lambda item: (order[item[0]], item[1]))
     return Readings(tuple(counted), tuple(not_checked), tuple(void))
 
 
@@ -88,9 +96,8 @@ def _results(check: Check, finding: Finding, pack: Pack) -> list[CountedFinding]
             found.append(_counted(member, _by_codes(member, finding.codes), ", ".join(finding.codes), finding, pack))
         elif finding.values is not None and member.measure is not None:
             value = reduce_values(member.measure, finding.values)
-            found.append(
-                _counted(member, level_of(member.measure, value), _said(member.measure, finding), finding, pack)
-            )
+            told = _counted(member, level_of(member.measure, value), _said(member.measure, finding), finding, pack)
+            found.append(replace(told, values=finding.values))
     return found
 
 
@@ -122,7 +129,7 @@ def level_of(measure: Measure, value: float) -> int:
 
 def _said(measure: Measure, finding: Finding) -> str:
     values = ", ".join(f"{value:g}" for value in finding.values or ())
-    return f"{values} {measure.unit if measure.reduce == 'value' or measure.unit != '%' else ''}".strip()
+    return f"{values} {measure.unit}"
 
 
 def _counted(check: Check, result: int, reading: str, finding: Finding, pack: Pack) -> CountedFinding:

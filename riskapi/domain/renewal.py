@@ -34,16 +34,26 @@ DATED_CELLS = 3  # times as many where parts are renewed on planned dates: every
 
 def past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int = CELLS) -> Past:
     """Masses by h**2 extrapolation of `cells` and 2 * cells; `nodes` (K,), `future` M + 1 edges from today [years]."""
+    found = [
+        (mine, _extrapolated_past([lanes[i] for i in mine], nodes, future, n)) for mine, n in grouped(lanes, cells)
+    ]
+    return found[0][1] if len(found) == 1 else together(found, len(lanes))
+
+
+def grouped(lanes: Sequence[Lane], cells: int) -> list[tuple[list[int], int]]:
+    """Positions of the lanes that share a grid, with its cells."""
     dated = np.array([any(part.planned for part in lane.parts) for lane in lanes], dtype=bool)
     groups = ((np.flatnonzero(~dated).tolist(), cells), (np.flatnonzero(dated).tolist(), DATED_CELLS * cells))
-    busy = [(mine, count) for mine, count in groups if mine]
-    found = [(mine, _extrapolated_past([lanes[i] for i in mine], nodes, future, count)) for mine, count in busy]
-    return found[0][1] if len(found) == 1 else _together(found, len(lanes))
+    return [(mine, count) for mine, count in groups if mine]
 
 
 def _extrapolated_past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int) -> Past:
     grid = make_grid(lanes, nodes, future, cells)
-    coarse, fine = _on(grid), _on(grid.halved())
+    return extrapolated(today_on(grid), today_on(grid.halved()))
+
+
+def extrapolated(coarse: Past, fine: Past) -> Past:
+    """From a grid and its half, whose error falls with the square of the cell's length."""
     return Past(
         state=_extrapolated(coarse.state, fine.state),
         fails=_extrapolated(coarse.fails, fine.fails),
@@ -51,7 +61,7 @@ def _extrapolated_past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cel
     )
 
 
-def _together(found: Sequence[tuple[list[int], Past]], count: int) -> Past:
+def together(found: Sequence[tuple[list[int], Past]], count: int) -> Past:
     """The lanes in their own order again."""
     fields = []
     for name in ("state", "fails", "planned"):
@@ -66,14 +76,19 @@ def _extrapolated(coarse: Floats, fine: Floats) -> Floats:
     return np.maximum((4.0 * fine - coarse) / 3.0, 0.0)
 
 
-def _on(grid: Grid) -> Past:
+def today_on(grid: Grid) -> Past:
     """The masses on one grid."""
+    columns, alive, shares, masses = renewals_on(grid)
+    return today(grid, columns.fits, alive, shares, masses)
+
+
+def renewals_on(grid: Grid) -> tuple[PastFits, Alive, DueShares, Floats]:
+    """What was fitted when on one grid, how it lives, when it falls due, and the masses (L, K, J) of the renewals."""
     columns = past_fits(grid)
     fits, plain = columns.fits, survivals(grid, columns.fits)
     alive = with_looks(grid, fits, plain, without_looks(grid, fits, plain))
     shares = due_shares(grid, columns)
-    masses = _last_renewals(grid, columns, alive, shares)
-    return today(grid, fits, alive, shares, masses)
+    return columns, alive, shares, _last_renewals(grid, columns, alive, shares)
 
 
 def _last_renewals(grid: Grid, columns: PastFits, alive: Alive, shares: DueShares) -> Floats:

@@ -37,9 +37,15 @@ def strong_showings(
     pack: Pack, weak_points: Sequence[WeakPoint], traits: Traits, states: Floats
 ) -> tuple[tuple[Showing, ...], ...]:
     """Per weak point the checks that show it strongly, best first; `states` (W, 3) weigh degraded against faulty."""
-    tables = symptom_tables(pack, weak_points, traits)
+    return showings_by(pack, symptom_tables(pack, weak_points, traits), range(len(weak_points)), states)
+
+
+def showings_by(
+    pack: Pack, tables: Mapping[str, SymptomTables], wanted: Sequence[int], states: Floats
+) -> tuple[tuple[Showing, ...], ...]:
+    """The same for the weak points at these indices, by symptom tables that are at hand."""
     readers = [(check, tables[check.symptom]) for check in pack.checks if check.symptom is not None]
-    return tuple(_strong(readers, w, _shares(states[w])) for w in range(len(weak_points)))
+    return tuple(_strong(readers, w, _shares(states[w])) for w in wanted)
 
 
 def _strong(readers: Sequence[tuple[Check, SymptomTables]], w: int, shares: Floats) -> tuple[Showing, ...]:

@@ -133,7 +133,8 @@ def _counted(spend: Spend, weak_point: int, kind: SpendKind) -> Floats:
         return np.asarray(spend.planned[:, :3].mean(axis=0)[:, None])
     events = spend.mean_events[kind.horizon]
     if weak_point in kind.renewed:
-        return np.asarray(spend.mean_state[:, None, None] * events[3])
+        new = spend.events[:, kind.horizon, 3]  # of the same doubt node as the part it takes over from
+        return np.asarray(np.einsum("ks,kfn->sfn", spend.state, new) / len(new))
     return np.asarray(events[:3].sum(axis=2, keepdims=True) if kind.name == "immediate" else events[:3])
 
 

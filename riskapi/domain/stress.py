@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from riskapi.domain.case import Usage
-from riskapi.domain.knowledge import CareShare, Defaults, WeakPoint
+from riskapi.domain.knowledge import CareShare, Family, Pack, PlannedService, ServiceInterval, WeakPoint
 from riskapi.domain.timeline import Span, Timeline
 
 STRETCHED = "stretched_oil_service"
@@ -20,15 +20,31 @@ EVER = 1.0e6  # [years], later than any clock reaches
 Stretch = tuple[float, float]  # start and end [years since build]
 
 
-def undocumented_stretches(services: Sequence[float], timeline: Timeline, defaults: Defaults) -> tuple[Stretch, ...]:
+def oil_interval(pack: Pack, family: Family | None) -> ServiceInterval:
+    """How often careful practice changes the oil: by the family where it says so, else by the pack's default."""
+    oil = oil_service(family)
+    if oil is not None and oil.careful is not None:
+        return oil.careful
+    defaults = pack.defaults
+    return ServiceInterval(defaults.oil_service_km, defaults.oil_service_years, defaults.source)
+
+
+def oil_service(family: Family | None) -> PlannedService | None:
+    """The family's oil service; None where it names none."""
+    return next((service for service in family.services if service.oil), None) if family is not None else None
+
+
+def undocumented_stretches(
+    services: Sequence[float], timeline: Timeline, interval: ServiceInterval
+) -> tuple[Stretch, ...]:
     """The stretches of years without a documented oil service in time.
 
     `services` are the times of the documented ones [years]. A stretch between two of them (build date and today
-    included) counts when it is longer than TOLERANCE times the pack's interval, by years or on the timeline's distance
-    (not by the readings themselves, which may disagree).
+    included) counts when it is longer than TOLERANCE times the interval of careful practice, by years or on the
+    timeline's distance (not by the readings themselves, which may disagree).
     """
-    limit_km = TOLERANCE * defaults.oil_service_km
-    limit_years = TOLERANCE * defaults.oil_service_years
+    limit_km = TOLERANCE * interval.distance_km
+    limit_years = TOLERANCE * interval.age_years
     stops = [0.0, *sorted(services), timeline.now]
     distance = dict(zip(stops, timeline.odometer(np.array(stops)).tolist(), strict=True))
     return tuple(

@@ -14,7 +14,7 @@ Arrays carry a last axis B of things computed side by side (root combinations, f
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import reduce
 
 import numpy as np
@@ -24,6 +24,9 @@ from riskapi.domain.sweep_plan import OpenSymptom, Plan, Step, make_plan
 from riskapi.domain.timeline import Floats
 
 __all__ = ["OpenSymptom", "Plan", "Sweep", "make_plan"]
+
+
+BLOCK = 2**21  # bytes of one array, so that a handful of them fit into a processor's cache
 
 
 class Sweep:
@@ -39,8 +42,17 @@ class Sweep:
 
     def connected(self, masses: Array) -> Array:
         """The part of `evidence` that hangs together with open symptoms; other weak points' masses are not read."""
+        return np.concatenate([part.connected_at_once(mine) for part, mine in self._blocks(masses)])
+
+    def connected_at_once(self, masses: Array) -> Array:
+        """The same without cutting the batch into blocks."""
         parts = (self.run(steps, np.ones(1), masses) for steps in self.plan.components)
-        return reduce(np.multiply, parts, np.ones(1))
+        return np.broadcast_to(reduce(np.multiply, parts, np.ones(1)), masses.shape[2])
+
+    def _blocks(self, masses: Array) -> Iterator[tuple[Sweep, Array]]:
+        """The sweep and the masses in runs of columns whose arrays stay small."""
+        for cut in column_blocks(self.plan, masses):
+            yield Sweep(self.plan, [w if w.shape[1] == 1 else w[:, cut] for w in self.weights]), masses[..., cut]
 
     def run(self, steps: Sequence[Step], t: Array, masses: Array) -> Array:
         """The array after these steps, from that before them; the last axis is B."""
@@ -55,19 +67,21 @@ class Sweep:
 
     def gradients(self, masses: Array) -> tuple[Array, Array]:
         """Evidence (B,) and its derivative by every mass, (weak points, 3, B): the likelihood of all else."""
+        totals, slopes = zip(*(part.gradients_at_once(mine) for part, mine in self._blocks(masses)), strict=True)
+        return np.concatenate(totals), np.concatenate(slopes, axis=2)
+
+    def gradients_at_once(self, masses: Array) -> tuple[Array, Array]:
+        """The same without cutting the batch into blocks."""
         parts = [self._component(steps, masses) for steps in self.plan.components]
         lone = masses[list(self.plan.lone)].sum(axis=1)
-        factors = [factor for factor, _ in parts] + list(lone)
-        batch = np.broadcast_shapes(masses.shape[2:], *(np.shape(factor) for factor in factors))
-        others = products_of_others([np.broadcast_to(factor, batch) for factor in factors], batch)
-        slopes = np.empty((masses.shape[0], 3, *batch), dtype=masses.dtype)
+        factors = np.concatenate([*(np.broadcast_to(factor, (1, masses.shape[2])) for factor, _ in parts), lone])
+        others = products_of_others(factors)
+        slopes = np.empty(masses.shape, dtype=masses.dtype)
+        slopes[list(self.plan.lone)] = others[len(parts) :, None]
         for (_, rows), other in zip(parts, others, strict=False):
             for index, slope in rows:
                 slopes[index] = slope * other
-        for index, other in zip(self.plan.lone, others[len(parts) :], strict=True):
-            slopes[index] = other
-        total = others[-1] * factors[-1] if factors else np.ones(batch)
-        return total, slopes
+        return factors.prod(axis=0), slopes
 
     def _component(self, steps: Sequence[Step], masses: Array) -> tuple[Array, list[tuple[int, Array]]]:
         """A component's evidence and the derivatives (3, B) by the masses of each of its weak points."""
@@ -147,11 +161,17 @@ def _in_state(step: Step, t: Array, state: int) -> Array:
     return t
 
 
-def products_of_others(factors: list[Array], batch: tuple[int, ...]) -> list[Array]:
-    """For each factor the product of all the others (no division: a factor may be 0)."""
-    before, after = [np.ones(batch)], [np.ones(batch)]
-    for factor in factors[:-1]:
-        before.append(before[-1] * factor)
-    for factor in reversed(factors[1:]):
-        after.append(after[-1] * factor)
-    return [b * a for b, a in zip(before, reversed(after), strict=True)] if factors else []
+def column_blocks(plan: Plan, masses: Array) -> list[slice]:
+    """The columns of a batch of masses (weak points, 3, B) in runs for which the largest array stays near BLOCK."""
+    columns = masses.shape[2]
+    size = max(BLOCK // (plan.largest * masses.itemsize), 1)
+    return [slice(first, first + size) for first in range(0, columns, size)] or [slice(0, 0)]
+
+
+def products_of_others(rows: Array) -> Array:
+    """For each row (of n) the product of all the others, elementwise; no division: a factor may be 0."""
+    others = np.ones_like(rows)
+    if len(rows) > 1:
+        others[1:] = np.cumprod(rows[:-1], axis=0)
+        others[:-1] *= np.cumprod(rows[:0:-1], axis=0)[::-1]
+    return others

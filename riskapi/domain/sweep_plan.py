@@ -1,20 +1,24 @@
 """In which order the sweep visits weak points and closes symptoms, so that few symptoms are open at a time.
 
 A step's array has one axis per open symptom, so its size is the product of their numbers of classes: 2 ** frontier
-with two classes each. The order is greedy: the weak point that leaves the smallest array comes next.
+with two classes each. The order is greedy: the weak point that leaves the smallest array comes next. Where that ends in
+a large array, the same with dice thrown in is tried a number of times (always the same dice) and the best is kept.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from math import prod
+
+import numpy as np
 
 from riskapi.domain.sweep_levels import density
 from riskapi.domain.timeline import Floats
 from riskapi.errors import TooComplex
 
-LIMIT = 2**25  # entries of the largest array
+LIMIT = 2**13  # entries of the largest array; with more an answer would take minutes
+LARGE, TRIES, SEED = 256, 30, 20  # entries from which other orders are tried, how many, and their dice
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,20 +63,29 @@ class Plan:
     lone: tuple[int, ...]
     largest: int
 
+    @property
+    def order(self) -> tuple[int, ...]:
+        """The weak points that touch an open symptom, as they are visited."""
+        return tuple(step.index for steps in self.components for step in steps if step.kind == "part")
 
-def make_plan(weak_points: int, symptoms: Sequence[OpenSymptom]) -> Plan:
-    """A greedy order that keeps few symptoms open at a time. Raises TooComplex when even that is too many."""
+
+def make_plan(weak_points: int, symptoms: Sequence[OpenSymptom], hint: Sequence[int] = (), limit: int = LIMIT) -> Plan:
+    """An order that keeps few symptoms open at a time; `hint` is one that did well for nearly the same symptoms.
+
+    Raises TooComplex when even that needs an array of more than `limit` entries.
+    """
     groups, lone = _components(weak_points, symptoms)
-    orders = [_Order(parts, members, symptoms) for parts, members in groups]
-    components = tuple(tuple(order.steps()) for order in orders)
-    largest = max((order.largest for order in orders), default=1)
-    if largest > LIMIT:
+    orders = [_best_order(parts, members, symptoms, hint) for parts, members in groups]
+    components = tuple(tuple(order.steps) for order in orders)
+    worst = max(orders, key=lambda order: order.largest, default=None)
+    if worst is not None and worst.largest > limit:
+        knot = [symptoms[f].id for f in worst.knot]
         raise TooComplex(
-            f"The findings on {len(symptoms)} symptoms hang together so closely that the exact answer needs "
-            f"an array of {largest:,} entries.",
-            [symptom.id for symptom in symptoms],
+            f"{len(knot)} symptoms hang together so closely through the weak points they share that the exact answer "
+            f"needs an array of {worst.largest:,} entries; at most {limit:,} are computed.",
+            knot,
         )
-    return Plan(tuple(symptoms), components, tuple(lone), largest)
+    return Plan(tuple(symptoms), components, tuple(lone), worst.largest if worst else 1)
 
 
 def _components(count: int, symptoms: Sequence[OpenSymptom]) -> tuple[list[tuple[list[int], list[int]]], list[int]]:
@@ -98,11 +111,37 @@ def _components(count: int, symptoms: Sequence[OpenSymptom]) -> tuple[list[tuple
     return list(groups.values()), lone
 
 
+def _best_order(
+    parts: Sequence[int], members: Sequence[int], symptoms: Sequence[OpenSymptom], hint: Sequence[int]
+) -> _Order:
+    """The order of a component whose largest array is smallest."""
+    best = _Order(parts, members, symptoms).go(lambda order, i: (*order.sizes(i), i))
+    if best.largest <= LARGE:
+        return best
+    place = {i: k for k, i in enumerate(hint)}
+    if place:
+        others = [_Order(parts, members, symptoms).go(lambda _, i: (place.get(i, len(place)), i))]
+    else:
+        rng = np.random.default_rng(SEED)
+        dice = (dict(zip(parts, rng.uniform(0.3, 1.0, len(parts)), strict=True)) for _ in range(TRIES))
+        others = [_Order(parts, members, symptoms).go(_thrown(each)) for each in dice]
+    return min([best, *others], key=lambda order: order.largest)
+
+
+def _thrown(dice: Mapping[int, float]) -> Choice:
+    """The size of the array after a weak point, or rather what the dice make of it."""
+    return lambda order, i: (order.sizes(i)[0] * dice[i], i)
+
+
+Choice = Callable[["_Order", int], tuple[float, ...]]
+
+
 class _Order:
-    """Orders one component: `largest` is the size of the largest array once `steps` has run."""
+    """Orders one component: `steps`, the size `largest` of the largest array, and `knot`, its symptoms."""
 
     def __init__(self, parts: Sequence[int], members: Sequence[int], symptoms: Sequence[OpenSymptom]) -> None:
         self.largest = 1
+        self.knot: tuple[int, ...] = ()
         self._symptoms = symptoms
         self._left = list(parts)
         self._width = {f: symptoms[f].background.size for f in members}
@@ -112,38 +151,39 @@ class _Order:
         self._lower = {f: [g for g in members if f in symptoms[g].higher] for f in members}
         self._touches = {i: [f for f in members if i in self._parents[f]] for i in parts}
         self._axes: list[int] = []
-        self._steps: list[Step] = []
+        self.steps: list[Step] = []
 
-    def steps(self) -> list[Step]:
-        """All steps in order."""
+    def go(self, choice: Choice) -> _Order:
+        """Visit all weak points, of those left always the one whose `choice` is least."""
         self._close_ready()
         while self._left:
-            i = min(self._left, key=self._cost)
+            i = min(self._left, key=lambda i: choice(self, i))
             self._left.remove(i)
             self._step("part", i, self._touches[i])
             for f in self._touches[i]:
                 self._waiting[f].discard(i)
             self._close_ready()
-        return self._steps
+        return self
 
-    def _cost(self, i: int) -> tuple[int, int, int]:
-        """Size of the array after weak point i and the closings it allows, size during it, and i."""
-        finished = sum(1 for f in self._touches[i] if self._waiting[f] == {i} and not self._above[f])
+    def sizes(self, i: int) -> tuple[int, int]:
+        """Size of the array after weak point i and the closings it allows, and during it."""
         size = self._size(self._touches[i])
-        return size // 2**finished, size, i
+        finished = [f for f in self._touches[i] if self._waiting[f] == {i} and not self._above[f]]
+        return size // prod(self._width[f] for f in finished), size
 
     def _size(self, extra: Sequence[int]) -> int:
         return prod(self._width[f] for f in {*self._axes, *extra})
 
     def _step(self, kind: str, index: int, touched: Sequence[int]) -> None:
         opened = [f for f in touched if f not in self._axes]
-        self.largest = max(self.largest, self._size(opened))
         self._axes.extend(opened)
+        if self._size(()) > self.largest:
+            self.largest, self.knot = self._size(()), tuple(self._axes)
         open_now = [self._symptoms[f] for f in self._axes]
         below = [self._symptoms[f] for f in self._axes if f != index]
         shows = [(axis, s.parents[index]) for axis, s in enumerate(open_now) if index in s.parents]
         arcs = [(axis, s.higher[index]) for axis, s in enumerate(below) if index in s.higher]
-        self._steps.append(
+        self.steps.append(
             Step(
                 kind,
                 index,

@@ -6,6 +6,7 @@ from typing import Any
 
 from riskapi.domain.case import (
     Case,
+    Contract,
     Engine,
     Finding,
     HistoryEntry,
@@ -125,6 +126,22 @@ def _market(loaded: Loaded) -> Market:
         tax=loaded.get("tax"),
         asking_price=_amount(loaded, "asking_price"),
         sound_value=_amount(loaded, "sound_value"),
+        workshop_rate=_amount(loaded, "workshop_rate"),
+        contract=_contract(loaded["contract"]) if "contract" in loaded else None,
+    )
+
+
+def _contract(loaded: Loaded) -> Contract:
+    return Contract(
+        price=loaded["price"].value,
+        weak_points=_once(loaded["weak_points"]),
+        systems=_once(loaded["systems"]),
+        excess=_amount(loaded, "excess") or 0.0,
+        limit_per_claim=_amount(loaded, "limit_per_claim"),
+        limit_total=_amount(loaded, "limit_total"),
+        years=loaded.get("years"),
+        distance_km=loaded.get("distance"),
+        existing_faults=loaded["existing_faults"],
     )
 
 

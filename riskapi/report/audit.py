@@ -17,7 +17,8 @@ from pathlib import Path
 
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
-from riskapi.domain.knowledge import AccessStep, Operation, OutcomeTable, Pack, WeakPoint
+from riskapi.domain.knowledge import AccessStep, Family, Operation, OutcomeTable, Pack, WeakPoint
+from riskapi.domain.stress import oil_interval
 from riskapi.report.bif import bif
 from riskapi.report.bifxml import bifxml
 from riskapi.report.files import write_whole
@@ -96,11 +97,17 @@ def _inputs(assessment: Assessment, case: Case, pack: Pack) -> dict[str, object]
         "knowledge": {"version": assessment.knowledge_version, "digest": assessment.knowledge_digest},
         "assumptions": assessment.assumptions,
         "defaults": pack.defaults,
+        "oil_interval": oil_interval(pack, _family(case, pack)),
         "weak_points": weak_points,
         "operations": operations,
         "access_steps": _access_steps(pack, operations),
         "resolved": assessment.inputs,
     }
+
+
+def _family(case: Case, pack: Pack) -> Family | None:
+    name = case.vehicle.engine.family
+    return pack.family(name) if name is not None else None
 
 
 def _operations(pack: Pack, weak_points: Iterable[WeakPoint]) -> list[Operation]:

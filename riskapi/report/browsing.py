@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from riskapi.domain.browse import Changes, Row, SideBySide, View, WeakPointView
 from riskapi.domain.knowledge import Pack
+from riskapi.domain.repairs import Repair
 from riskapi.report.format import day, distance, listing, minutes, percent, years
 from riskapi.report.listing import WIDTH, as_text, build_line, note_lines
 
@@ -46,7 +47,7 @@ def _revision_lines(view: View, pack: Pack) -> Iterator[str]:
     yield from _look_lines(view, pack)
     yield ""
     yield "Weak points: chances of sound / degraded / faulty today; chance of failing,"
-    yield f"faults of today included, within {_term(view)}"
+    yield f"faults of today included, within {_term(view)}; repairs with their special tools"
     for point in view.weak_points:
         yield from _point_lines(point)
 
@@ -82,6 +83,12 @@ def _point_lines(point: WeakPointView) -> Iterator[str]:
     if point.showings:
         checks = listing(tuple(showing.check for showing in point.showings[:MOST_SHOWINGS]))
         yield from _filled(f"shown by: {checks}", 4)
+    yield from _filled(f"repairs: {'; '.join(_repair(repair) for repair in point.repairs)}", 4)
+
+
+def _repair(repair: Repair) -> str:
+    tools = listing(tuple(tool.name for tool in repair.special_tools))
+    return f"{repair.name} ({tools})" if tools else repair.name
 
 
 def _look_lines(view: View, pack: Pack) -> Iterator[str]:

@@ -7,6 +7,7 @@ from riskapi.report import format as fmt
 from riskapi.report import words
 from riskapi.report.sections import Block, Bullets, Cell, Chance, Column, Facts, Item, Section, Table, Text, YearChart
 from riskapi.report.texts import say
+from riskapi.report.verdicts import in_few_words, measured_words
 from riskapi.report.view import View
 
 IN_WORDS = 6  # weak points told in sentences
@@ -137,6 +138,10 @@ def weak_points_section(view: View) -> Section:
         Item(item.name, words.weak_point_sentences(item, view.pack, view.currency, view.years))
         for item in _worth_words(view)
     ]
+    told = _worth_words(view)
+    others = in_few_words(tuple(item for item in items if item not in told))
+    if others:
+        blocks += [Text(say("others_in_words"), "subheading"), Bullets(others)]
     return Section("weak_points", say("h_weak_points"), tuple(blocks))
 
 
@@ -214,7 +219,7 @@ def _quiet(view: View, items: tuple[Checked, ...]) -> tuple[str, ...]:
 def _finding_words(view: View, item: Checked) -> str:
     result = words.result_name(view.pack, item.check, item.result)
     if item.reading and not _told_by_its_act(view, item, result):
-        result = say("reading", result=result, reading=fmt.plain(item.reading, 120))
+        result = say("reading", result=result, reading=measured_words(fmt.plain(item.reading, 120), item))
     origin = f", {say(f'by_{item.observed_by}')}" if item.observed_by in {"seller", "papers"} else ""
     note = view.note(item.check)
     quoted = f" {say('quoted', text=note)}" if note else ""

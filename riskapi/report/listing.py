@@ -5,7 +5,8 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from riskapi.domain.knowledge import Family, Pack, Revision, WeakPoint
+from riskapi.domain.knowledge import Family, Pack, PlannedService, Revision, WeakPoint
+from riskapi.report.format import distance, years
 from riskapi.report.format import listing as in_words
 
 WIDTH = 96
@@ -37,6 +38,27 @@ def _family_lines(family: Family, pack: Pack) -> Iterator[str]:
             if revision.generation == generation.id:
                 count = sum(1 for _ in _weak_points(revision, pack))
                 yield f"  {revision.id}: {build_line(revision)}, {count} weak points"
+    if family.services:
+        yield ""
+        yield "Service, by the maker and in careful practice"
+        for service in family.services:
+            yield from note_lines(_service(service, pack))
+
+
+def _service(service: PlannedService, pack: Pack) -> str:
+    """A planned service with its intervals and the special tools that it needs."""
+    due = _due(service.distance_km, service.age_years)
+    careful = service.careful
+    if careful is not None:
+        due += f"; careful practice {_due(careful.distance_km, careful.age_years)}"
+    tools = tuple(pack.special_tool(name).name for name in pack.operation(service.operation).special_tools)
+    return f"{service.name}: every {due}{f' (special tools: {in_words(tools)})' if tools else ''}"
+
+
+def _due(distance_km: float | None, age_years: float | None) -> str:
+    far = () if distance_km is None else (distance(distance_km),)
+    long = () if age_years is None else (years(age_years),)
+    return " or ".join((*far, *long))
 
 
 def build_line(revision: Revision) -> str:

@@ -7,30 +7,35 @@ evidence without bound (the finding settles the matter) is written as plus or mi
 
 from __future__ import annotations
 
-import math
 from datetime import datetime
 
 from riskapi.domain.assessment import (
     Assessment,
+    BestSet,
+    Checked,
     Cost,
     Coverage,
     Evidence,
     Identification,
+    PriceLine,
     Risk,
     RootEvidence,
     Spread,
     StateChances,
+    Threshold,
     TraitChances,
     Uncounted,
     WeakPointResult,
 )
-from riskapi.report.format import instant
+from riskapi.report.contract import contract_json
+from riskapi.report.figures import DECIBAN_LIMIT, Json, chance, decibans, money, optional_money, rounded
+from riskapi.report.format import adding_up, instant
+from riskapi.report.plan_result import after_purchase, before_sale, repair_plan
 from riskapi.report.texts import say
+from riskapi.report.verdicts import verdict
 from riskapi.report.words import reason_sentence, weight_words
 
-DECIBAN_LIMIT = 200.0  # odds of 1e20
-
-Json = dict[str, object]
+__all__ = ["DECIBAN_LIMIT", "result_to_json"]
 
 
 def result_to_json(assessment: Assessment, assessment_id: str, created_at: datetime) -> Json:
@@ -62,37 +67,13 @@ def result_to_json(assessment: Assessment, assessment_id: str, created_at: datet
         "weak_points": [_weak_point(item) for item in assessment.weak_points],
         "cost": _cost(assessment.cost),
         "decision": _decision(assessment),
+        "contract": None if assessment.contract is None else contract_json(assessment.contract),
+        "after_purchase": after_purchase(assessment),
         "coverage": _coverage(assessment.coverage),
         "facts": list(assessment.facts),
         "assumptions": [{"text": item.text, "source": item.source} for item in assessment.assumptions],
         "cautions": list(assessment.cautions),
     }
-
-
-# ---- numbers -------------------------------------------------------------------------------------------------------
-
-
-def rounded(place: str, value: float, digits: int) -> float:
-    """A finite float of so many digits, never -0.0. Raises ValueError naming `place`."""
-    if not math.isfinite(value):
-        raise ValueError(f"the result's {place} is not a finite number: {value}")
-    return round(float(value), digits) + 0.0
-
-
-def money(place: str, value: float) -> float:
-    """Money, to 0.01."""
-    return rounded(place, value, 2)
-
-
-def chance(place: str, value: float) -> float:
-    """A probability or share, 6 digits."""
-    return rounded(place, value, 6)
-
-
-def decibans(place: str, value: float) -> float:
-    """A weight of evidence, 2 digits, held within plus or minus DECIBAN_LIMIT; NaN raises ValueError."""
-    bounded = value if math.isnan(value) else max(-DECIBAN_LIMIT, min(DECIBAN_LIMIT, value))
-    return rounded(place, bounded, 2)
 
 
 # ---- parts ---------------------------------------------------------------------------------------------------------
@@ -180,6 +161,7 @@ def _weak_point(item: WeakPointResult) -> Json:
         "hazard": item.hazard,
         "warning": item.warning,
         "no_look_can_see": item.no_look_can_see,
+        "explanation": verdict(item),
         "evidence": [_evidence(place, entry) for entry in item.evidence],
         "cautions": list(item.cautions),
     }
@@ -231,7 +213,7 @@ def _spread(name: str, spread: Spread) -> Json:
         for key in ("mean", "discounted_mean", "p10", "p50", "p80", "p90")
     }
     figures["p_zero"] = chance(f"{place}.p_zero", spread.p_zero)
-    figures["typical_if_any"] = _optional_money(f"{place}.typical_if_any", spread.typical_if_any)
+    figures["typical_if_any"] = optional_money(f"{place}.typical_if_any", spread.typical_if_any)
     return figures
 
 
@@ -243,11 +225,9 @@ def _decision(assessment: Assessment) -> Json:
         "hazards": list(decision.hazards),
         "reasons": [reason_sentence(assessment, reason) for reason in decision.reasons],
         "reason_weak_points": [reason for reason in decision.reasons if reason in named],
-        "price_for_findings": _optional_money("decision.price_for_findings", decision.price_for_findings),
-        "cautious_price": _optional_money("decision.cautious_price", decision.cautious_price),
-        "items": [
-            {"label": item.label, "amount": money("decision.items.amount", item.amount)} for item in decision.items
-        ],
+        "price_for_findings": optional_money("decision.price_for_findings", decision.price_for_findings),
+        "cautious_price": optional_money("decision.cautious_price", decision.cautious_price),
+        "items": _price_lines(decision.items),
         "next_checks": [
             {
                 "check": item.check,
@@ -256,33 +236,74 @@ def _decision(assessment: Assessment) -> Json:
                 "basis": item.basis,
                 "check_cost": money("decision.next_checks.check_cost", item.check_cost),
                 "minutes": rounded("decision.next_checks.minutes", item.minutes, 1),
+                "set_up_value": optional_money("decision.next_checks.set_up_value", item.set_up_value),
+                "set_up_minutes": rounded("decision.next_checks.set_up_minutes", item.set_up_minutes, 1),
             }
             for item in decision.next_checks
         ],
-        "repair_plan": _repair_plan(assessment.risk),
+        "best_set": _best_set(decision.best_set),
+        "repair_plan": repair_plan(decision.repair_plan, assessment.risk.work),
+        "before_sale": before_sale(decision.before_sale),
     }
 
 
-def _repair_plan(risk: Risk) -> Json:
-    """The weak points of the 'after work' figure; what is not computed yet is null, which is not the same as none."""
-    return {"weak_points": list(risk.work), "operations": None, "cost": None, "saving": None, "watch": None}
+def _price_lines(items: tuple[PriceLine, ...]) -> list[Json]:
+    """Rounded so that the lines add up to the rounded cautious price."""
+    exact = tuple(rounded("decision.items.amount", item.amount, 9) for item in items)
+    return [
+        {
+            "label": item.label,
+            "amount": amount,
+            "part": item.part,
+            "weak_point": item.weak_point,
+            "chance": None if item.chance is None else chance("decision.items.chance", item.chance),
+        }
+        for item, amount in zip(items, adding_up(exact, 2), strict=True)
+    ]
 
 
-def _optional_money(place: str, value: float | None) -> float | None:
-    return None if value is None else money(place, value)
+def _best_set(best: BestSet | None) -> Json | None:
+    if best is None:
+        return None
+    place = "decision.best_set"
+    return {
+        "checks": list(best.checks),
+        "minutes": rounded(f"{place}.minutes", best.minutes, 1),
+        "check_cost": money(f"{place}.check_cost", best.check_cost),
+        "value": money(f"{place}.value", best.value),
+        "decision_value": optional_money(f"{place}.decision_value", best.decision_value),
+        "method": best.method,
+        "bound": chance(f"{place}.bound", best.assured),
+        "candidates": best.candidates,
+    }
 
 
 def _coverage(coverage: Coverage) -> Json:
     return {
-        "checked": [
-            {"check": item.check, "result": item.result, "reading": item.reading, "observed_by": item.observed_by}
-            for item in coverage.checked
-        ],
+        "checked": [_checked(item) for item in coverage.checked],
         "not_checked": _uncounted(coverage.not_checked),
         "void": _uncounted(coverage.void),
         "core_done": coverage.core_done,
         "core_total": coverage.core_total,
     }
+
+
+def _checked(item: Checked) -> Json:
+    return {
+        "check": item.check,
+        "result": item.result,
+        "reading": item.reading,
+        "observed_by": item.observed_by,
+        "threshold": _threshold(f"coverage.checked.{item.check}.threshold", item.threshold),
+        "cylinders": list(item.cylinders),
+    }
+
+
+def _threshold(place: str, limit: Threshold | None) -> Json | None:
+    if limit is None:
+        return None
+    lower, upper = (None if bound is None else rounded(place, bound, 6) for bound in (limit.lower, limit.upper))
+    return {"from": lower, "below": upper, "unit": limit.unit, "source": limit.source, "source_kind": limit.source_kind}
 
 
 def _uncounted(items: tuple[Uncounted, ...]) -> list[Json]:

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from riskapi.report.plan_texts import PLAN_TEXTS
+
 LANGUAGE = "en"
 
 TEXTS: Mapping[str, str] = MappingProxyType({
@@ -93,7 +95,58 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "price_none": "No price is given: the usual price of such a car was not stated.",
     "price_not_computed": "What the findings do to the price was not computed.",
     "price_items": "How the price comes about",
+    "price_items_intro": (
+        "Each line says what one thing does to the price, on average over cars like this. Repairs needed now count by "
+        "how likely they are; later ones and planned work against the car as usually sold. The lines add up."
+    ),
+    "price_line_chance": "{label} ({count} of 100 cars like this)",
     "col_line": "From the usual price to this car",
+    # ---- a repair contract as offered
+    "h_contract": "The repair contract, as offered",
+    "contract_covers": "It covers, of this engine: {names}.",
+    "contract_covers_nothing": "It covers none of this engine's weak points.",
+    "contract_more": "{count} more",
+    "contract_runs": "It is reckoned over the {years} in which it runs during the ownership, {limits}.",
+    "contract_no_limits": "without an excess or a limit",
+    "contract_excess": "with an excess of {amount} per claim",
+    "contract_limit_claim": "at most {amount} per claim",
+    "contract_limit_total": "at most {amount} in all",
+    "contract_existing": "What is broken already at the purchase is taken as covered.",
+    "contract_not_existing": (
+        "What is broken already at the purchase is taken as not covered; what is worn and fails later is."
+    ),
+    "contract_price": "Price of the contract",
+    "contract_payout": "It pays, on average",
+    "contract_left": "Surprise repairs left to pay, on average",
+    "contract_without": "Without it: cars of 100 with repairs above {budget}",
+    "contract_with": "With it: cars of 100 that still pay more than {budget}",
+    "contract_with_price": "The same, its price counted in",
+    "contract_between": "between {low} and {high}",
+    "contract_how": (
+        "This is arithmetic on the terms as typed in, for engine repairs only. One failure is one claim, and the "
+        "contract pays as if every covered repair were accepted. Its own wording decides what is."
+    ),
+    "contract_bounds": (
+        "With a limit on all claims together the chances lie between the two figures given; the average is exact."
+    ),
+    "contract_rights": (
+        "A trade seller may owe repair by law whatever is signed. Such rights differ from place to place, stand beside "
+        "any contract and are not in these figures: ask a local consumer office."
+    ),
+    # ---- what if
+    "what_if_before": "As the case stands",
+    "what_if_after": "What if",
+    "what_if_none": "-",
+    "what_if_years": "Ownership",
+    "what_if_annual": "Distance a year",
+    "what_if_budget": "Repair budget",
+    "what_if_score": "Cars of 100 that need more than the budget",
+    "what_if_mean": "Surprise repairs, on average",
+    "what_if_p50": "Surprise repairs, every second car above",
+    "what_if_p80": "Surprise repairs, 1 car in 5 above",
+    "what_if_p90": "Surprise repairs, 1 car in 10 above",
+    "what_if_planned": "Planned work, on average",
+    "what_if_gain": "Findings support more than is asked by",
     # ---- reasons
     "reason_cost": "{name}: worn or failed today in {today} of such cars, and {share} of the expected surprise cost.",
     "reason_state": "{name}: worn or failed today in {today} of such cars.",
@@ -172,6 +225,17 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "wp_hazard": "If it goes, it {hazard}.",
     "wp_no_warning": "No look can see this coming.",
     "wp_short_warning": "It gives little warning.",
+    "verdict_before": ", {before} before the findings",
+    "verdict_expected": "Expect it worn or failed: {count} of 100 such cars{before}.",
+    "verdict_may_well": "It may well be worn or failed: {count} of 100 such cars{before}.",
+    "verdict_probably_not": "Probably sound: worn or failed in {count} of 100 such cars{before}.",
+    "verdict_unlikely": "In all likelihood sound: worn or failed in {count} of 100 such cars{before}.",
+    "verdict_findings": "{said}.",
+    "verdict_finding": "\u201c{said}\u201d {words}",
+    "verdict_later": "It fails in {count} of 100 while the car is owned.",
+    "others_in_words": "The others, each in a few words",
+    "other_in_words": "{name}. {verdict}",
+    "others_sound": "In all likelihood sound, worn or failed in fewer than 3 of 100 such cars each: {names}.",
     "wp_no_finding": "No finding bears on it.",
     "total_none": "neither",
     "total_no_look": "no look can see this",
@@ -215,6 +279,12 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "finding_says": "{words}: {names}",
     "finding_others": "and {count} more",
     "reading": "{result} ({reading})",
+    "reading_cylinder": "{reading}; cylinder {numbers}",
+    "reading_cylinders": "{reading}; cylinders {numbers}",
+    "reading_threshold": "{reading}; so called {bounds}, {source}",
+    "bounds_from": "from {lower} {unit}",
+    "bounds_below": "below {upper} {unit}",
+    "bounds_between": "from {lower} to below {upper} {unit}",
     "by_seller": "told by the seller",
     "by_papers": "from papers",
     # ---- coverage
@@ -263,6 +333,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     # ---- running foot
     "foot": "Assessment {id} \u00b7 {scope}",
     "page": "Page {page} of",
+    **PLAN_TEXTS,
 })  # fmt: skip
 
 

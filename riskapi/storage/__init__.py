@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+from riskapi.storage.accounts import LOCAL, ROLES, Account, Accounts, KeyInfo
 from riskapi.storage.archive import pack_zip, unpack_zip
 from riskapi.storage.database import data_folder, database_url, migrate, open_database
-from riskapi.storage.repository import Knowledge, Repository, StoredAssessment, new_id
+from riskapi.storage.models import new_id
+from riskapi.storage.repository import Intent, Knowledge, Repository, StoredAssessment
 
 __all__ = [
+    "LOCAL",
+    "ROLES",
+    "Account",
+    "Accounts",
+    "Intent",
+    "KeyInfo",
     "Knowledge",
     "Repository",
     "StoredAssessment",

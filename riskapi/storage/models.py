@@ -1,5 +1,9 @@
-"""Tables. Rows are only ever added: nothing here is updated or deleted.
+"""Tables. What was assessed is only ever added to: no such row is updated or deleted.
 
+account       whose records they are
+api_key       what an account shows; its expiry and revocation are the only things that change
+belonging     which account an assessment belongs to
+written       which assessment an idempotency key made, so that a request sent twice makes it once
 knowledge     the files of a knowledge pack, once per digest
 assessment    one case with its result
 document      what was printed from an assessment (report.pdf, ...), byte for byte
@@ -7,6 +11,7 @@ document      what was printed from an assessment (report.pdf, ...), byte for by
 
 from __future__ import annotations
 
+import uuid
 from datetime import UTC, datetime
 
 from sqlalchemy import DateTime, ForeignKey, LargeBinary, MetaData, String, Text
@@ -45,6 +50,35 @@ class Base(DeclarativeBase):
     metadata = MetaData(naming_convention=_NAMES)
 
 
+def new_id() -> str:
+    """A random id (UUID version 4, RFC 9562) in 32 hexadecimal digits; nobody can guess another one from it."""
+    return uuid.uuid4().hex
+
+
+class AccountRow(Base):
+    """`role` is what the account may do."""
+
+    __tablename__ = "account"
+
+    id: Mapped[str] = mapped_column(String(ID_LENGTH), primary_key=True)
+    name: Mapped[str] = mapped_column(Text)
+    role: Mapped[str] = mapped_column(String(20))
+    created_at: Mapped[datetime] = mapped_column(UtcTime)
+
+
+class KeyRow(Base):
+    """A key of an account, by its prefix; `digest` is the SHA-256 of the whole key."""
+
+    __tablename__ = "api_key"
+
+    prefix: Mapped[str] = mapped_column(String(8), primary_key=True)
+    digest: Mapped[str] = mapped_column(String(DIGEST_LENGTH))
+    account_id: Mapped[str] = mapped_column(ForeignKey(AccountRow.id), index=True)
+    created_at: Mapped[datetime] = mapped_column(UtcTime)
+    expires_at: Mapped[datetime | None] = mapped_column(UtcTime)
+    revoked_at: Mapped[datetime | None] = mapped_column(UtcTime)
+
+
 class KnowledgeRow(Base):
     """A knowledge pack as it was when an assessment used it; `content` is a ZIP of its files."""
 
@@ -68,6 +102,26 @@ class AssessmentRow(Base):
     program_version: Mapped[str] = mapped_column(Text)
     case_json: Mapped[bytes] = mapped_column(LargeBinary)
     result_json: Mapped[bytes] = mapped_column(LargeBinary)
+
+
+class BelongingRow(Base):
+    """Which account an assessment belongs to; nobody else gets to see it."""
+
+    __tablename__ = "belonging"
+
+    assessment_id: Mapped[str] = mapped_column(ForeignKey(AssessmentRow.id), primary_key=True)
+    account_id: Mapped[str] = mapped_column(ForeignKey(AccountRow.id), index=True)
+
+
+class WrittenRow(Base):
+    """`body_digest` is the SHA-256 of the request in canonical JSON."""
+
+    __tablename__ = "written"
+
+    account_id: Mapped[str] = mapped_column(ForeignKey(AccountRow.id), primary_key=True)
+    key: Mapped[str] = mapped_column(String(255), primary_key=True)
+    body_digest: Mapped[str] = mapped_column(String(DIGEST_LENGTH))
+    assessment_id: Mapped[str] = mapped_column(ForeignKey(AssessmentRow.id))
 
 
 class DocumentRow(Base):

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import uuid
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Engine, Insert, select, text
+from sqlalchemy import ColumnElement, Engine, Insert, literal, select, text, tuple_
 from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from riskapi.errors import NotFound
-from riskapi.storage.models import AssessmentRow, DocumentRow, KnowledgeRow
+from riskapi.errors import KeyReused, NotFound
+from riskapi.storage.accounts import LOCAL
+from riskapi.storage.models import AssessmentRow, BelongingRow, DocumentRow, KnowledgeRow, UtcTime, WrittenRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,38 +39,106 @@ class StoredAssessment:
     result_json: bytes = field(repr=False)
 
 
-def new_id() -> str:
-    """A random id (UUID version 4, RFC 9562) in 32 hexadecimal digits; nobody can guess another one from it."""
-    return uuid.uuid4().hex
+@dataclass(frozen=True, slots=True)
+class Intent:
+    """A write that may be sent twice: the caller's key for it, and the SHA-256 of its body in canonical JSON."""
+
+    key: str
+    body_digest: str
 
 
 class Repository:
-    """All that is kept, behind one engine. Every method is one transaction."""
+    """All that one account keeps, behind one engine. Every method is one transaction.
 
-    def __init__(self, engine: Engine) -> None:
-        self.engine = engine
+    What belongs to another account does not exist here.
+    """
 
-    def add(self, assessment: StoredAssessment, knowledge: Knowledge, documents: Mapping[str, bytes]) -> None:
-        """Keep an assessment, its knowledge pack (once per digest) and its documents by name: all or nothing."""
+    def __init__(self, engine: Engine, account_id: str = LOCAL) -> None:
+        self.engine, self.account_id = engine, account_id
+
+    def of(self, account_id: str) -> Repository:
+        """The same for another account."""
+        return Repository(self.engine, account_id)
+
+    def add(
+        self,
+        assessment: StoredAssessment,
+        knowledge: Knowledge,
+        documents: Mapping[str, bytes],
+        intent: Intent | None = None,
+    ) -> StoredAssessment:
+        """Keep an assessment, its knowledge pack (once per digest) and its documents by name: all or nothing.
+
+        Returns it, or the one that the same intent made before. Raises KeyReused.
+        """
+        try:
+            self._add(assessment, knowledge, documents, intent)
+        except IntegrityError:
+            earlier = None if intent is None else self.made_by(intent)
+            if earlier is None:
+                raise
+            return earlier
+        return assessment
+
+    def made_by(self, intent: Intent) -> StoredAssessment | None:
+        """What this intent has made already. Raises KeyReused when its key was used for another body."""
+        with Session(self.engine) as session:
+            row = session.get(WrittenRow, (self.account_id, intent.key))
+        if row is None:
+            return None
+        if row.body_digest != intent.body_digest:
+            raise KeyReused(intent.key)
+        return self.get(row.assessment_id)
+
+    def _add(
+        self,
+        assessment: StoredAssessment,
+        knowledge: Knowledge,
+        documents: Mapping[str, bytes],
+        intent: Intent | None,
+    ) -> None:
         with Session(self.engine) as session, session.begin():
             session.execute(self._once(knowledge, assessment.created_at))
             session.add(AssessmentRow(**_values(assessment)))
             session.flush()
+            mine = {"assessment_id": assessment.id, "account_id": self.account_id}
+            session.add(BelongingRow(**mine))
+            if intent is not None:
+                session.add(WrittenRow(key=intent.key, body_digest=intent.body_digest, **mine))
             session.add_all(_document_rows(assessment.id, documents.items()))
 
     def get(self, identifier: str) -> StoredAssessment:
         """Raises NotFound."""
+        wanted = select(AssessmentRow).join(BelongingRow).where(AssessmentRow.id == identifier, self._mine())
         with Session(self.engine) as session:
-            row = session.get(AssessmentRow, identifier)
+            row = session.scalar(wanted)
             if row is None:
                 raise NotFound("assessment", identifier)
-            return StoredAssessment(**{name: getattr(row, name) for name in _COLUMNS})
+            return _stored(row)
+
+    def page(self, limit: int, after: str | None = None, reference: str | None = None) -> list[StoredAssessment]:
+        """At most `limit` assessments, newest first, from the one behind the id `after`; with this reference only, if
+        one is given. An unknown id gives an empty page."""
+        wanted = select(AssessmentRow).join(BelongingRow).where(self._mine())
+        if reference is not None:
+            wanted = wanted.where(AssessmentRow.reference == reference)
+        order = tuple_(AssessmentRow.created_at, AssessmentRow.id)
+        with Session(self.engine) as session:
+            if after is not None:
+                named = select(AssessmentRow).join(BelongingRow).where(AssessmentRow.id == after, self._mine())
+                last = session.scalar(named)
+                if last is None:
+                    return []
+                wanted = wanted.where(order < tuple_(literal(last.created_at, UtcTime), last.id))
+            newest = wanted.order_by(AssessmentRow.created_at.desc(), AssessmentRow.id.desc())
+            return [_stored(row) for row in session.scalars(newest.limit(limit))]
 
     def document(self, identifier: str, name: str) -> bytes:
         """The bytes of one document of an assessment. Raises NotFound."""
-        wanted = select(DocumentRow.content).where(DocumentRow.assessment_id == identifier, DocumentRow.name == name)
+        named = DocumentRow.assessment_id == identifier, DocumentRow.name == name
+        joined = select(DocumentRow.content).join(BelongingRow, BelongingRow.assessment_id == DocumentRow.assessment_id)
         with Session(self.engine) as session:
-            content = session.scalar(wanted)
+            content = session.scalar(joined.where(*named, self._mine()))
         if content is None:
             self.get(identifier)
             raise NotFound(f"document of the assessment {identifier}", name)
@@ -88,6 +157,9 @@ class Repository:
         with self.engine.connect() as connection:
             connection.execute(text("SELECT 1"))
 
+    def _mine(self) -> ColumnElement[bool]:
+        return BelongingRow.account_id == self.account_id
+
     def _once(self, knowledge: Knowledge, at: datetime) -> Insert:
         values = {
             "digest": knowledge.digest,
@@ -101,6 +173,10 @@ class Repository:
 
 
 _COLUMNS = tuple(StoredAssessment.__slots__)
+
+
+def _stored(row: AssessmentRow) -> StoredAssessment:
+    return StoredAssessment(**{name: getattr(row, name) for name in _COLUMNS})
 
 
 def _values(assessment: StoredAssessment) -> dict[str, Any]:

@@ -15,16 +15,24 @@ class AnswerSchema(Schema):
         unknown = EXCLUDE
 
 
+def day(description: str, **kwargs: Any) -> fields.String:
+    return fields.String(required=True, metadata={"description": description, "format": "date"}, **kwargs)
+
+
 def text(description: str, **kwargs: Any) -> fields.String:
     return fields.String(required=True, metadata={"description": description}, **kwargs)
 
 
-def word(description: str, words: tuple[str, ...]) -> fields.String:
-    return text(description, validate=OneOf(words))
+def word(description: str, words: tuple[str, ...], **kwargs: Any) -> fields.String:
+    return text(description, validate=OneOf(words), **kwargs)
 
 
 def texts(description: str, **kwargs: Any) -> fields.List[Any]:
     return fields.List(fields.String(), required=True, metadata={"description": description}, **kwargs)
+
+
+def numbers(description: str) -> fields.List[Any]:
+    return fields.List(fields.Integer(), required=True, metadata={"description": description})
 
 
 def number(description: str, **kwargs: Any) -> fields.Float:
@@ -51,5 +59,5 @@ def one(schema: type[Schema], description: str, **kwargs: Any) -> fields.Nested:
     return fields.Nested(schema, required=True, metadata={"description": description}, **kwargs)
 
 
-def many(schema: type[Schema], description: str) -> fields.List[Any]:
-    return fields.List(fields.Nested(schema), required=True, metadata={"description": description})
+def many(schema: type[Schema], description: str, **kwargs: Any) -> fields.List[Any]:
+    return fields.List(fields.Nested(schema), required=True, metadata={"description": description}, **kwargs)

@@ -4,14 +4,32 @@ is sent byte for byte as it is kept.
 
 from __future__ import annotations
 
+from typing import Any
+
 from marshmallow import fields
 from marshmallow.validate import Range
 
 from riskapi.domain.case import NOT_CHECKED, OBSERVED_BY
 from riskapi.domain.knowledge import HAZARDS, WARNINGS
-from riskapi.web.answer_fields import AnswerSchema, chance, count, flag, many, money, number, one, text, texts, word
+from riskapi.web.answer_fields import (
+    AnswerSchema,
+    chance,
+    count,
+    flag,
+    many,
+    money,
+    number,
+    numbers,
+    one,
+    text,
+    texts,
+    word,
+)
+from riskapi.web.plan_answers import AfterPurchaseSchema, BeforeSaleSchema, RepairPlanSchema
 
 ADVICE = ("do_not_drive", "repair_first", "look_closer", "price_it_in", "nothing_stands_out")
+
+PRICE_PARTS = ("usual_price", "needed_now", "later", "planned", "shared_access", "scrap", "bad_run")
 
 
 class KnowledgeUsedSchema(AnswerSchema):
@@ -119,6 +137,7 @@ class WeakPointAnswerSchema(AnswerSchema):
     hazard = word("What a failure can do.", HAZARDS)
     warning = word("How much warning it gives.", WARNINGS)
     no_look_can_see = flag("Whether no check can see it coming.")
+    explanation = text("What a technician would say about it, made from these numbers.")
     evidence = many(EvidenceSchema, "What the findings said about it.")
     cautions = texts("Cautions.")
 
@@ -163,6 +182,9 @@ class CostSchema(AnswerSchema):
 class PriceLineSchema(AnswerSchema):
     label = text("What the amount is for.")
     amount = money("Signed amount.")
+    part = text("Part of the price: " + ", ".join(PRICE_PARTS) + ".")
+    weak_point = text("The weak point it is about; null on other lines.", allow_none=True)
+    chance = chance("Chance that the repair is needed now; null on other lines.", allow_none=True)
 
 
 class NextCheckSchema(AnswerSchema):
@@ -172,14 +194,19 @@ class NextCheckSchema(AnswerSchema):
     basis = word("Worth for the decision, or narrower costs where no price is stated.", ("decision", "spread"))
     check_cost = money("What the check costs.")
     minutes = number("How long it takes [min].")
+    set_up_value = money("What the checks of its set-up are worth together; null without a set-up.", allow_none=True)
+    set_up_minutes = number("How long its set-up takes, once for all its checks [min].")
 
 
-class RepairPlanSchema(AnswerSchema):
-    weak_points = texts("Weak points of the 'after work' figure.")
-    operations = texts("Operations; null: not computed.", allow_none=True)
-    cost = money("Its cost; null: not computed.", allow_none=True)
-    saving = money("What it saves; null: not computed.", allow_none=True)
-    watch = texts("Left and watched; null: not computed.", allow_none=True)
+class BestSetSchema(AnswerSchema):
+    checks = texts("Checks that the minutes left of the visit are best spent on, in the order of the pack.")
+    minutes = number("What they take, set-ups counted once [min].")
+    check_cost = money("What a workshop takes for them.")
+    value = money("How far their results together move the expected cost: standard deviation, a floor.")
+    decision_value = money("What they are worth to the decision at least; null without a price.", allow_none=True)
+    method = word("Whether no other choice is better, or how it was found.", ("exact", "greedy"))
+    bound = chance("Share of the best possible value that is reached for certain.")
+    candidates = count("How many it was chosen from: those that tell most by themselves.")
 
 
 class DecisionSchema(AnswerSchema):
@@ -189,9 +216,53 @@ class DecisionSchema(AnswerSchema):
     reason_weak_points = texts("Those of the reasons that are weak points.")
     price_for_findings = money("Price at which the findings are paid for; null without sound_value.", allow_none=True)
     cautious_price = money("The same for a cautious buyer; null without sound_value.", allow_none=True)
-    items = many(PriceLineSchema, "How the price comes about.")
+    items = many(PriceLineSchema, "From the value as usually sold to the cautious price; the amounts add up to it.")
     next_checks = many(NextCheckSchema, "What to look at next, best value first.")
-    repair_plan = one(RepairPlanSchema, "What to put right at purchase.")
+    best_set = one(
+        BestSetSchema,
+        "The best checks within the minutes left of the visit; null where none are stated or nothing fits.",
+        allow_none=True,
+    )
+    repair_plan = one(RepairPlanSchema, "What to put right at purchase, and what to watch.")
+    before_sale = one(
+        BeforeSaleSchema, "Work before the sale; null unless a workshop rate and a value are stated.", allow_none=True
+    )
+
+
+class ThresholdSchema(AnswerSchema):
+    """From a value up to but not including another the result holds [unit]."""
+
+    from_ = number("The least value with this result; null without bound.", data_key="from", allow_none=True)
+    below = number("The value from which the next result holds; null without bound.", allow_none=True)
+    unit = text("Unit of both, or what was compared.")
+    source = text("Where the bounds come from.")
+    source_kind = text("Kind of that source.")
+
+
+def _between(description: str) -> fields.List[Any]:
+    told = {
+        "description": f"{description} [0..1]: lowest and highest, equal where exact.",
+        "minItems": 2,
+        "maxItems": 2,
+    }
+    return fields.List(fields.Float(validate=Range(0, 1)), required=True, metadata=told)
+
+
+class ContractFiguresSchema(AnswerSchema):
+    price = money("What the contract costs.")
+    years = number("Time in which both contract and ownership run; the figures are for it [years].")
+    covered = texts("Weak points of this engine that it covers.")
+    existing_faults = flag("Whether it pays for what is faulty already at the purchase.")
+    excess = money("What the owner pays of every claim.")
+    limit_per_claim = money("The most paid for one claim; null without.", allow_none=True)
+    limit_total = money("The most paid for all claims together; null without.", allow_none=True)
+    covered_repairs = number("Expected number of repairs that are a claim.")
+    expected_repairs = money("Surprise repairs, on average.")
+    expected_payout = money("What it pays of them, on average.")
+    expected_left = money("What is left of them to the owner, on average.")
+    exceeds_without = chance("Chance that surprise repairs exceed the repair budget.")
+    exceeds_with = _between("Chance that what is left of them to the owner does")
+    exceeds_with_price = _between("The same with the price of the contract")
 
 
 class CheckedSchema(AnswerSchema):
@@ -199,6 +270,8 @@ class CheckedSchema(AnswerSchema):
     result = text("Its result.")
     reading = text("The measured value with its unit, or empty.")
     observed_by = word("Who observed it.", OBSERVED_BY)
+    threshold = one(ThresholdSchema, "What a measured value was held against; null where none was.", allow_none=True)
+    cylinders = numbers("Cylinders that stood out, from 1 in the order stated.")
 
 
 class UncountedSchema(AnswerSchema):
@@ -239,6 +312,8 @@ class ResultSchema(AnswerSchema):
     weak_points = many(WeakPointAnswerSchema, "Weak points, highest expected cost first.")
     cost = one(CostSchema, "What the engine will cost.")
     decision = one(DecisionSchema, "What to do.")
+    contract = one(ContractFiguresSchema, "A repair contract as offered; null without one.", allow_none=True)
+    after_purchase = one(AfterPurchaseSchema, "After the purchase; null where it was not computed.", allow_none=True)
     coverage = one(CoverageSchema, "What was looked at.")
     facts = texts("Facts to ask about, such as disagreeing odometer readings.")
     assumptions = many(AssumptionSchema, "What was assumed.")

@@ -10,7 +10,19 @@ from flask_smorest import Api
 
 from riskapi import __version__
 from riskapi.intake import BYTES_LIMIT
-from riskapi.web import assessments, body, checks, documents, engines, headers, health, problems
+from riskapi.web import (
+    access,
+    assessments,
+    body,
+    checklists,
+    checks,
+    documents,
+    engines,
+    headers,
+    health,
+    problems,
+    what_if,
+)
 from riskapi.web.state import attach, make_state
 
 _DESCRIPTION = (
@@ -19,6 +31,11 @@ _DESCRIPTION = (
     "A quantity is always a number with its unit. The score is the chance in per cent that surprise engine repairs "
     "cost more than the repair budget over the ownership period. Everything here covers the engine only."
 )
+_KEY = {
+    "type": "http",
+    "scheme": "bearer",
+    "description": "A key that 'riskapi keys create' made. A single user's installation needs none on its own machine.",
+}
 _OPENAPI = {
     "API_TITLE": "riskapi",
     "API_VERSION": __version__,
@@ -26,7 +43,8 @@ _OPENAPI = {
     "API_SPEC_OPTIONS": {
         "info": {"description": _DESCRIPTION, "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"}},
         "servers": [{"url": "/"}],
-        "security": [],
+        "security": [{"key": []}],
+        "components": {"securitySchemes": {"key": _KEY}},
     },
 }
 
@@ -35,7 +53,8 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     """The WSGI application.
 
     config: KNOWLEDGE (a folder; default: the pack in force), DATABASE_URL (default: RISKAPI_DATABASE_URL, else SQLite
-    in the user's data folder), and any setting of Flask. Raises KnowledgeError or InputError with every fault.
+    in the user's data folder), ACCESS ('alone': requests from this machine itself need no key; 'keys': all do), and any
+    setting of Flask. Raises KnowledgeError or InputError with every fault.
     """
     app = Flask(__name__, static_folder=None)
     app.config.from_mapping(_OPENAPI, MAX_CONTENT_LENGTH=BYTES_LIMIT + 1)
@@ -43,6 +62,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     app.json.sort_keys = False  # type: ignore[attr-defined]
     attach(app, make_state(app.config))
     headers.register(app)
+    access.register(app)
     body.register(app)
     _add_routes(app)
     problems.register(app)
@@ -52,9 +72,12 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
 def _add_routes(app: Flask) -> None:
     api: Any = Api(app)
     api.DEFAULT_ERROR_RESPONSE_NAME = None
-    for module in (assessments, engines, checks, health):
+    for module in (assessments, what_if, checklists, engines, checks, health):
         api.register_blueprint(module.routes.blueprint)
+        access.allow(app, module.routes.access)
     documents.register(app, _document(api))
+    if unsaid := sorted(access.unsaid(app)):
+        raise RuntimeError(f"nobody said who may use {', '.join(unsaid)}")
 
 
 def _document(api: Any) -> dict[str, Any]:

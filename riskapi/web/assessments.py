@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from flask import Response, url_for
 
 from riskapi.intake import CaseSchema, read_case
 from riskapi.web.answers import ResultSchema
+from riskapi.web.assessment_list import AssessmentListSchema, AssessmentQuerySchema, list_answer
 from riskapi.web.body import json_body
-from riskapi.web.desk import AUDIT, REPORT, make_assessment
+from riskapi.web.desk import AUDIT, REPORT, WATCH, make_assessment
+from riskapi.web.idempotency import idempotency_key
 from riskapi.web.routes import Routes
 from riskapi.web.sample import SAMPLE
 from riskapi.web.state import state
@@ -22,11 +26,21 @@ def create_assessment() -> Response:
 
     The case is one car, its history and what was found on it. Every fault in it is answered at once.
     """
-    body = json_body()
-    made = make_assessment(read_case(body, state().pack), body, state())
+    key, body = idempotency_key(), json_body()
+    made = make_assessment(read_case(body, state().pack), body, state(), key)
     answer = Response(made.result_json, 201, content_type="application/json")
     answer.headers["Location"] = url_for("assessments.get_assessment", identifier=made.id)
     return answer
+
+
+@routes.get("/assessments", AssessmentListSchema, query=AssessmentQuerySchema)
+def list_assessments(query: dict[str, Any]) -> Any:
+    """List your assessments
+
+    Newest first.
+    """
+    limit = query["limit"]
+    return list_answer(state().repository.page(limit + 1, query["cursor"], query["reference"]), limit)
 
 
 @routes.get("/assessments/<string:identifier>", ResultSchema, errors=(404,))
@@ -54,6 +68,15 @@ def get_audit(identifier: str) -> Response:
     The network for general libraries (BIF and XML), what was observed in it, every input resolved, and the result.
     """
     return _document(identifier, AUDIT, "application/zip")
+
+
+@routes.get("/assessments/<string:identifier>/watch.ics", None, errors=(404,), media_type="text/calendar")
+def get_watch(identifier: str) -> Response:
+    """Put the looks, services and questions of an assessment into a calendar
+
+    An iCalendar file (RFC 5545), the same bytes each time.
+    """
+    return _document(identifier, WATCH, "text/calendar; charset=utf-8")
 
 
 def _document(identifier: str, name: str, media_type: str) -> Response:

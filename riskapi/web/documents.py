@@ -10,6 +10,7 @@ from typing import Any
 
 from flask import Flask, Response, render_template
 
+from riskapi.web.access import ANYBODY, allow
 from riskapi.web.problems import TYPES
 from riskapi.web.sample import SAMPLE
 
@@ -22,6 +23,7 @@ def register(app: Flask, document: dict[str, Any]) -> None:
     """Serve the OpenAPI document and its page."""
     app.add_url_rule("/v1/openapi.json", "openapi", lambda: app.json.response(document))
     app.add_url_rule("/v1/docs", "docs", lambda: _page(document))
+    allow(app, {"openapi": ANYBODY, "docs": ANYBODY})
 
 
 def _page(document: dict[str, Any]) -> Response:

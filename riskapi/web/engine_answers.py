@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from marshmallow import fields
 
-from riskapi.domain.knowledge import Family, Generation, Pack, Revision
-from riskapi.web.answer_fields import AnswerSchema, many, one, text, texts
+from riskapi.domain.knowledge import Family, Generation, Pack, PlannedService, Revision, ServiceInterval
+from riskapi.web.answer_fields import AnswerSchema, flag, many, one, text, texts
 from riskapi.web.knowledge_answers import Json, QuantitySchema, SourceSchema, next_cursor, quantity, source_answer
 
 
@@ -42,11 +42,20 @@ class EngineListSchema(AnswerSchema):
     next = next_cursor()
 
 
+class CarefulSchema(AnswerSchema):
+    distance = one(QuantitySchema, "Due each.")
+    age = one(QuantitySchema, "Due each, whichever comes first.")
+    source = one(SourceSchema, "Where the figures come from.")
+
+
 class PlannedServiceSchema(AnswerSchema):
     id = text("The service.")
     name = text("Its name.")
-    distance = one(QuantitySchema, "Due each.", allow_none=True)
-    age = one(QuantitySchema, "Due each.", allow_none=True)
+    distance = one(QuantitySchema, "Due each by the maker; null: whatever the distance.", allow_none=True)
+    age = one(QuantitySchema, "Due each by the maker; null: whatever the age.", allow_none=True)
+    careful = one(CarefulSchema, "Due each in careful practice; null: as the maker says.", allow_none=True)
+    oil = flag("Whether it is the oil service, whose careful interval the service history is held against.")
+    special_tools = texts("Special tools that it needs.")
 
 
 class EngineFamilySchema(EngineSummarySchema):
@@ -65,21 +74,34 @@ def engine_answer(family: Family, pack: Pack) -> Json:
         **engine_summary(family),
         "generations": [_generation(item) for item in family.generations],
         "revisions": [revision_summary(item) for item in family.revisions],
-        "services": [
-            {
-                "id": item.id,
-                "name": item.name,
-                "distance": quantity(item.distance_km, "km"),
-                "age": quantity(item.age_years, "years"),
-            }
-            for item in family.services
-        ],
+        "services": [_service(item, pack) for item in family.services],
         "source": source_answer(family.source, pack),
     }
 
 
 def _generation(item: Generation) -> Json:
     return {"id": item.id, "name": item.name, "note": item.note}
+
+
+def _service(item: PlannedService, pack: Pack) -> Json:
+    careful = item.careful
+    return {
+        "id": item.id,
+        "name": item.name,
+        "distance": quantity(item.distance_km, "km"),
+        "age": quantity(item.age_years, "years"),
+        "careful": None if careful is None else _careful(careful, pack),
+        "oil": item.oil,
+        "special_tools": [pack.special_tool(name).name for name in pack.operation(item.operation).special_tools],
+    }
+
+
+def _careful(interval: ServiceInterval, pack: Pack) -> Json:
+    return {
+        "distance": quantity(interval.distance_km, "km"),
+        "age": quantity(interval.age_years, "years"),
+        "source": source_answer(interval.source, pack),
+    }
 
 
 def revision_summary(item: Revision) -> Json:

@@ -10,6 +10,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from werkzeug.exceptions import ServiceUnavailable
 
 from riskapi import __version__
+from riskapi.web.access import ANYBODY
 from riskapi.web.answer_fields import AnswerSchema
 from riskapi.web.routes import Routes
 from riskapi.web.state import state
@@ -25,7 +26,7 @@ class HealthSchema(AnswerSchema):
     knowledge_digest = fields.String(required=True, metadata={"description": "SHA-256 of its files."})
 
 
-@routes.get("/healthz", HealthSchema, errors=(503,))
+@routes.get("/healthz", HealthSchema, errors=(503,), roles=ANYBODY)
 def get_health() -> Any:
     """Ask whether all is well
 

@@ -12,6 +12,7 @@ class ProblemFaultSchema(AnswerSchema):
 
     pointer = fields.String(metadata={"description": "JSON pointer (RFC 6901) into the request body."})
     parameter = fields.String(metadata={"description": "Name of the query parameter, where that is at fault."})
+    header = fields.String(metadata={"description": "Name of the request header, where that is at fault."})
     message = fields.String(required=True, metadata={"description": "What is wrong."})
     mend = fields.String(required=True, metadata={"description": "How to mend it."})
 

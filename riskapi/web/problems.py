@@ -15,18 +15,36 @@ from typing import Any
 from flask import Flask, Response, g, request
 from werkzeug.exceptions import HTTPException
 
-from riskapi.errors import CaseError, Fault, FindingsClash, NotFound, RiskapiError, TooComplex, Unreadable
+from riskapi.errors import (
+    CaseError,
+    Fault,
+    FindingsClash,
+    HeaderError,
+    KeyReused,
+    NoKey,
+    NotAllowed,
+    NotFound,
+    Outdated,
+    RiskapiError,
+    TooComplex,
+    Unreadable,
+)
 from riskapi.intake import BYTES_LIMIT
+from riskapi.web.idempotency import HEADER
 
 MEDIA_TYPE = "application/problem+json"
 TYPES = {
     "not-json": "The request body is not JSON.",
     "case-at-fault": "The case has faults; each is listed with its place and how to mend it.",
     "findings-clash": "The findings cannot be true together.",
-    "too-complex": "The exact answer needs more memory than is allowed; stating more of the case helps.",
+    "too-complex": "The findings hang together too closely for an exact answer; leaving out the least telling helps.",
+    "header-at-fault": "A header of the request is at fault.",
+    "key-reused": "The idempotency key belongs to another request.",
+    "no-key": "It is not known who asks.",
+    "not-allowed": "The role of this key does not allow it.",
+    "knowledge-changed": "This was made with another knowledge pack than the one in use now.",
     "query-at-fault": "A parameter of the query is at fault.",
 }
-_ENGINE = "/vehicle/engine/traits"
 _LOG = logging.getLogger(__name__)
 
 Json = dict[str, Any]
@@ -41,18 +59,44 @@ def register(app: Flask) -> None:
 
 def of_riskapi(error: RiskapiError) -> Response:
     """An error that this package raised on purpose."""
-    if isinstance(error, Unreadable):
-        return problem(400, "not-json", faults=_faults(error.faults))
-    if isinstance(error, FindingsClash):
-        return problem(422, "findings-clash", faults=_faults(error.faults))
     if isinstance(error, CaseError):
-        return problem(422, "case-at-fault", faults=_faults(error.faults))
+        return _at_fault(error)
     if isinstance(error, TooComplex):
-        faults = [{"pointer": _ENGINE, "message": cause, "mend": "State it."} for cause in error.causes]
-        return problem(422, "too-complex", detail=str(error), faults=faults)
+        return problem(422, "too-complex", detail=str(error), faults=_faults(error.faults))
+    if isinstance(error, Outdated):
+        return problem(409, "knowledge-changed", detail=f"Send the case of this {error.kind} again, then ask.")
     if isinstance(error, NotFound):
         return problem(404, detail=f"There is no {error.kind} with this id.")
-    return of_accident(error)
+    if isinstance(error, NotAllowed):
+        return problem(403, "not-allowed", detail=f"This is for the roles {', '.join(error.roles)}.")
+    return _at_the_door(error)
+
+
+def _at_the_door(error: RiskapiError) -> Response:
+    if isinstance(error, HeaderError):
+        return problem(400, "header-at-fault", faults=_faults(error.faults, "header"))
+    if isinstance(error, KeyReused):
+        fault = Fault(HEADER, "This key came with another body before.", "Send a new key with a new body.")
+        return problem(422, "key-reused", faults=_faults([fault], "header"))
+    return _who(error) if isinstance(error, NoKey) else of_accident(error)
+
+
+def _at_fault(error: CaseError) -> Response:
+    if isinstance(error, Unreadable):
+        return problem(400, "not-json", faults=_faults(error.faults))
+    kind = "findings-clash" if isinstance(error, FindingsClash) else "case-at-fault"
+    return problem(422, kind, faults=_faults(error.faults))
+
+
+def _who(error: NoKey) -> Response:
+    """401 with the challenge of RFC 6750."""
+    answer = problem(401, "no-key", detail=_SHOWN if error.shown else _NEEDED)
+    answer.headers["WWW-Authenticate"] = 'Bearer realm="riskapi"' + (', error="invalid_token"' if error.shown else "")
+    return answer
+
+
+_SHOWN = "This key is unknown, revoked or has expired."
+_NEEDED = "Send a key as 'Authorization: Bearer KEY'. 'riskapi keys create' makes one."
 
 
 def of_http(error: HTTPException) -> Response | HTTPException:
@@ -95,8 +139,8 @@ def problem(
     return Response(json.dumps(body), status, content_type=MEDIA_TYPE)
 
 
-def _faults(faults: Iterable[Fault]) -> list[Json]:
-    return [{"pointer": item.place, "message": item.message, "mend": item.mend} for item in faults]
+def _faults(faults: Iterable[Fault], kind: str = "pointer") -> list[Json]:
+    return [{kind: item.place, "message": item.message, "mend": item.mend} for item in faults]
 
 
 def _parameters(messages: dict[str, dict[str, list[str]]]) -> list[Json]:

@@ -8,19 +8,33 @@ from typing import Any
 from flask_smorest import Blueprint
 from marshmallow import Schema
 
+from riskapi.web.access import ANYBODY, EVERY_ROLE, Roles
+from riskapi.web.idempotency import DESCRIPTION, HEADER
 from riskapi.web.problem_schema import ProblemSchema
 from riskapi.web.problems import MEDIA_TYPE
 
 View = Callable[..., Any]
 PREFIX = "/v1"
+JSON = "application/json"
+_FILE = {"type": "string", "format": "binary"}
 CASE_ERRORS = (400, 413, 415, 422)
+_KEY = {
+    "name": HEADER,
+    "in": "header",
+    "required": False,
+    "schema": {"type": "string", "minLength": 1, "maxLength": 255},
+    "description": DESCRIPTION,
+}
+_TAGGED = {"ETag": {"description": "Send it as If-None-Match the next time.", "schema": {"type": "string"}}}
+DOOR_ERRORS = (401, 403)
 
 
 class Routes:
-    """The routes of one subject."""
+    """The routes of one subject; `access` says for whom each of its endpoints is."""
 
     def __init__(self, name: str, description: str, prefix: str = PREFIX) -> None:
         self.blueprint: Any = Blueprint(name, __name__, url_prefix=prefix, description=description)
+        self.access: dict[str, Roles] = {}
 
     def get(
         self,
@@ -30,29 +44,62 @@ class Routes:
         errors: tuple[int, ...] = (),
         query: type[Schema] | None = None,
         media_type: str = "application/json",
+        roles: Roles = EVERY_ROLE,
         **doc: Any,
     ) -> Callable[[View], View]:
-        """A GET route. Without a schema the answer is a file of `media_type`."""
-        schema: Any = answer if answer is not None else {"type": "string", "format": "binary"}
+        """A GET route for these roles. Without a schema the answer is a file of `media_type`."""
+        schema: Any = answer if answer is not None else _FILE
 
         def declare(view: View) -> View:
             if query is not None:
                 view = self.blueprint.arguments(query, location="query")(view)
                 view = self._problems(view, (422,))
-            view = self.blueprint.response(200, schema, content_type=media_type)(view)
-            return self._route(rule, self._problems(view, errors), "GET", doc)
+            view = self.blueprint.response(200, schema, content_type=media_type, headers=_TAGGED)(view)
+            view = self.blueprint.alt_response(304, description="Nothing changed since the ETag that was sent.")(view)
+            return self._route(rule, self._problems(view, errors), "GET", roles, doc)
 
         return declare
 
     def post(
-        self, rule: str, body: type[Schema], answer: type[Schema], *, headers: Any = None, sample: Any = None
+        self,
+        rule: str,
+        body: type[Schema],
+        answer: type[Schema],
+        *,
+        headers: Any = None,
+        sample: Any = None,
+        roles: Roles = EVERY_ROLE,
     ) -> Callable[[View], View]:
-        """A POST route that reads one case and creates something (201)."""
+        """A POST route for these roles that reads one case and creates something (201)."""
         request_body = {"required": True, "content": {"application/json": {"schema": body, "example": sample}}}
 
         def declare(view: View) -> View:
             view = self.blueprint.response(201, answer, headers=headers)(view)
-            return self._route(rule, self._problems(view, CASE_ERRORS), "POST", {"requestBody": request_body})
+            doc = {"requestBody": request_body, "parameters": [_KEY]}
+            return self._route(rule, self._problems(view, CASE_ERRORS), "POST", roles, doc)
+
+        return declare
+
+    def ask(
+        self,
+        rule: str,
+        body: type[Schema],
+        answer: type[Schema] | None,
+        *,
+        sample: Any,
+        media_type: str = JSON,
+        roles: Roles = EVERY_ROLE,
+        errors: tuple[int, ...] = (),
+    ) -> Callable[[View], View]:
+        """A POST route for these roles that reads one document and keeps nothing (200). Without a schema the answer is
+        a file."""
+        schema: Any = answer if answer is not None else _FILE
+        request_body = {"required": True, "content": {JSON: {"schema": body, "example": sample}}}
+
+        def declare(view: View) -> View:
+            view = self.blueprint.response(200, schema, content_type=media_type)(view)
+            described = self._problems(view, (*CASE_ERRORS, *errors))
+            return self._route(rule, described, "POST", roles, {"requestBody": request_body})
 
         return declare
 
@@ -61,7 +108,12 @@ class Routes:
             view = self.blueprint.alt_response(status, schema=ProblemSchema, content_type=MEDIA_TYPE)(view)
         return view
 
-    def _route(self, rule: str, view: View, method: str, doc: dict[str, Any]) -> View:
+    def _route(self, rule: str, view: View, method: str, roles: Roles, doc: dict[str, Any]) -> View:
+        self.access[f"{self.blueprint.name}.{view.__name__}"] = roles
+        if roles == ANYBODY:
+            doc = {**doc, "security": []}
+        else:
+            view = self._problems(view, DOOR_ERRORS)
         described = self.blueprint.doc(**doc)(view) if doc else view
         routed: View = self.blueprint.route(rule, methods=[method])(described)
         return routed

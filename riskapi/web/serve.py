@@ -7,6 +7,8 @@ from typing import Any
 from flask import Flask
 from gunicorn.app.base import BaseApplication
 
+from riskapi.errors import Fault, InputError
+from riskapi.web.access import ALONE, BY_KEY, is_loopback
 from riskapi.web.app import create_app
 from riskapi.web.state import state_of
 
@@ -30,9 +32,15 @@ class _Server(BaseApplication):  # type: ignore[misc]
         return self.app
 
 
-def run(host: str = "127.0.0.1", port: int = 8000, workers: int = 2) -> None:
-    """Serve until told to stop (SIGTERM or SIGINT). Raises KnowledgeError or InputError before the port is opened."""
-    app = create_app()
+def run(host: str = "127.0.0.1", port: int = 8000, workers: int = 2, access: str | None = None) -> None:
+    """Serve until told to stop (SIGTERM or SIGINT). Raises KnowledgeError or InputError before the port is opened.
+
+    access: 'alone' or 'keys'; whoever listens beyond the loopback address needs keys.
+    """
+    if access == ALONE and not is_loopback(host):
+        mend = "Leave it out, or listen on 127.0.0.1."
+        raise InputError([Fault("--access", f"Without keys only this machine is served, not {host}.", mend)])
+    app = create_app({"ACCESS": access or (ALONE if is_loopback(host) else BY_KEY)})
     options = {
         "bind": f"[{host}]:{port}" if ":" in host else f"{host}:{port}",
         "workers": workers,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, cast
 
@@ -11,18 +11,25 @@ from flask import Flask, current_app
 
 from riskapi.catalogue.load import load_pack, pack_files
 from riskapi.domain.knowledge import Pack
-from riskapi.storage import Knowledge, Repository, migrate, open_database, pack_zip
+from riskapi.domain.what_if import Base
+from riskapi.storage import Accounts, Knowledge, Repository, migrate, open_database, pack_zip
+from riskapi.web.access import caller
+from riskapi.web.recent import Recent
 
+BASES_KEPT = 16  # per process, each of a few megabytes
 _KEY = "riskapi"
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """The knowledge pack in use, the same pack as it is kept beside each assessment, and the repository."""
+    """The knowledge pack in use, the same as it is kept beside each assessment, the repository, the accounts, and what
+    was computed of assessments that were asked about lately, by (id, digest of the pack)."""
 
     pack: Pack
     knowledge: Knowledge
     repository: Repository
+    accounts: Accounts
+    bases: Recent[tuple[str, str], Base] = field(default_factory=lambda: Recent(BASES_KEPT))
 
 
 def make_state(config: Mapping[str, Any]) -> State:
@@ -35,7 +42,7 @@ def make_state(config: Mapping[str, Any]) -> State:
     engine = open_database(config.get("DATABASE_URL"))
     migrate(engine)
     knowledge = Knowledge(pack.digest, pack.version, pack_zip(pack_files(folder)))
-    return State(pack, knowledge, Repository(engine))
+    return State(pack, knowledge, Repository(engine), Accounts(engine))
 
 
 def attach(app: Flask, state: State) -> None:
@@ -49,5 +56,6 @@ def state_of(app: Flask) -> State:
 
 
 def state() -> State:
-    """The state of the application that answers this request."""
-    return state_of(current_app)
+    """The state of the application that answers this request; its repository is that of the caller's account."""
+    found, known = state_of(current_app), caller()
+    return found if known is None else replace(found, repository=found.repository.of(known.account.id))

@@ -7,6 +7,7 @@ from marshmallow import fields
 from riskapi.domain.assessment import StateChances
 from riskapi.domain.browse import Changes, Fitted, Row, SideBySide, View, WeakPointView
 from riskapi.domain.knowledge import HAZARDS, WARNINGS, Family, Pack, Revision
+from riskapi.domain.repairs import Repair
 from riskapi.domain.showing import Look, Showing
 from riskapi.web.answer_fields import AnswerSchema, chance, flag, many, number, one, text, texts, word
 from riskapi.web.answers import StatesSchema
@@ -42,6 +43,19 @@ class ShowingSchema(AnswerSchema):
     if_sound = chance("The same while everything is sound.")
 
 
+class SpecialToolSchema(AnswerSchema):
+    id = text("The tool.")
+    name = text("Its name.")
+    purpose = text("What it is for.")
+
+
+class RepairSchema(AnswerSchema):
+    operation = text("The operation.")
+    name = text("Its name.")
+    special_tools = many(SpecialToolSchema, "Special tools that it needs, its access included.")
+    cautions = texts("Cautions.")
+
+
 class FittedSchema(AnswerSchema):
     id = text("Weak point.")
     name = text("Its name.")
@@ -59,6 +73,7 @@ class FittedSchema(AnswerSchema):
     failure_probability = chance("Chance that it is faulty or fails within the term.")
     no_look_can_see = flag("Whether no check can see it coming.")
     shown_by = many(ShowingSchema, "Checks that show it strongly, best first.")
+    repairs = many(RepairSchema, "Operations that it can lead to, those for a fault found early first.")
 
 
 class PartChangeSchema(AnswerSchema):
@@ -165,7 +180,14 @@ def _weak_point(point: WeakPointView) -> Json:
         "failure_probability": round(point.failure, DIGITS),
         "no_look_can_see": point.unseen,
         "shown_by": [_showing(showing) for showing in point.showings],
+        "repairs": [_repair(repair) for repair in point.repairs],
     }
+
+
+def _repair(repair: Repair) -> Json:
+    tools = [{"id": tool.id, "name": tool.name, "purpose": tool.purpose} for tool in repair.special_tools]
+    cautions = list(repair.cautions)
+    return {"operation": repair.operation, "name": repair.name, "special_tools": tools, "cautions": cautions}
 
 
 def _fitted(fitted: Fitted | None) -> Json:

@@ -81,6 +81,24 @@ def test_what_carries_no_figure_is_told_by_its_fields(copy: Path) -> None:
     }
 
 
+def test_words_dates_and_lists_are_told_in_full(copy: Path) -> None:
+    told = difference(
+        copy,
+        ("engines/lapwing.yaml", "name: Lapwing 1 early, since: 2008-03", "name: Lapwing 1 first, since: 2008-04"),
+        ("operations.yaml", "access: [front_cover, undertray]", "access: [undertray]"),
+        ("operations.yaml", "    special_tools: [cam_locking_tools]", "    special_tools: [spring_compressor]"),
+        ("operations.yaml", "hours: 24 min, under: null", "hours: 30 min, under: null"),
+        ("pack.yaml", "note: ", "note: Other words. "),
+    )
+    lines = [line.strip() for line in in_words(told)]
+    assert "revision lapwing_1a: name Lapwing 1 early -> Lapwing 1 first; since 2008-03-01 -> 2008-04-01" in lines
+    assert (
+        "operation renew_chain: access - front_cover; special_tools + spring_compressor, - cam_locking_tools" in lines
+    )
+    assert "access step undertray: hours" in lines  # the figure is told below
+    assert "pack note: text" in lines
+
+
 def test_records_and_figures_come_and_go(copy: Path) -> None:
     sump = "  extra: {name: Extra, kind: repair, hours: 3 h}\n"
     operations = (copy / "operations.yaml").read_text("utf-8")
@@ -96,6 +114,24 @@ def test_records_and_figures_come_and_go(copy: Path) -> None:
         "Figures added: 1",
         "  operations.extra.hours",
     ]
+
+
+def test_special_tools_and_careful_intervals_are_told(copy: Path) -> None:
+    told = difference(
+        copy,
+        ("operations.yaml", "    special_tools: [cam_locking_tools]\n", ""),
+        ("operations.yaml", "for: Holds the cams in time", "for: Holds the cams"),
+        ("engines/lapwing.yaml", "careful: {distance: 10000 km", "careful: {distance: 8000 km"),
+    )
+    assert {(change.name.kind, change.name.id, change.fields) for change in told.records} == {
+        ("operation", "renew_chain", ("special_tools",)),
+        ("special tool", "cam_locking_tools", ("purpose",)),
+        ("service of lapwing", "oil_change", ("careful",)),
+    }
+    lines = list(in_words(told))
+    assert (
+        "  engines/lapwing.yaml services.oil_change.careful.distance: 10000 km -> 8000 km, -20 % (judgement)" in lines
+    )
 
 
 def test_two_families_keep_their_figures_apart(copy: Path) -> None:

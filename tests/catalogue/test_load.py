@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from riskapi.catalogue import counts, default_directory, load_pack
 from riskapi.catalogue.ledger import Ledger
 from riskapi.catalogue.yamlfile import MAX_BYTES, parse
-from riskapi.domain.knowledge import CareShare, Pack, SerialRange, Traits, Weibull, When
+from riskapi.domain.knowledge import CareShare, Pack, SerialRange, ServiceInterval, SpecialTool, Traits, Weibull, When
 from riskapi.errors import Fault, KnowledgeError
 
 GOOD = Path(__file__).parent / "packs" / "good"
@@ -127,6 +127,60 @@ def test_a_check_that_reads_a_trait(good: Pack) -> None:
     assert check.trait_values == (("chain", 0.6), ("belt", 0.4))
     assert check.table == ((1.0, 0.0), (0.0, 1.0))
     assert good.check("cap_look").trait_values == ()
+
+
+def test_special_tools_are_named_by_id(good: Pack) -> None:
+    assert good.operation("rebuild_head").special_tools == ("spring_compressor", "cam_locking_tools")
+    assert good.operation("oil_service").special_tools == ()
+    tool = good.special_tool("spring_compressor")
+    assert tool == SpecialTool("spring_compressor", "spring compressor", "Frees the keepers of a valve", "judgement")
+
+
+def test_a_pack_needs_no_special_tools(copy: Path) -> None:
+    text = (copy / "operations.yaml").read_text("utf-8")
+    kept = [line for line in text.splitlines() if "tools" not in line and not line.startswith("  spring_compressor")]
+    (copy / "operations.yaml").write_text(
+        "\n".join([*kept, "  rebuild_head: {name: Rebuild, kind: repair, hours: 9 h}"])
+    )
+    read = load_pack(copy)
+    assert read.special_tools == ()
+    assert {operation.special_tools for operation in read.operations} == {()}
+
+
+def test_a_misspelt_tool_is_told_the_nearest(faults_of: Callable[..., list[Fault]]) -> None:
+    (fault,) = faults_of(
+        ("operations.yaml", "    special_tools: [cam_locking_tools]", "    special_tools: [cam_locking]")
+    )
+    assert fault.place == "operations.yaml:23:21"
+    assert fault.mend == "Did you mean 'cam_locking_tools'?"
+
+
+def test_careful_practice_beside_the_maker(good: Pack) -> None:
+    oil, belt = good.family("lapwing").services
+    assert (oil.distance_km, oil.age_years) == (15000.0, 1.0)
+    assert oil.careful == ServiceInterval(10000.0, pytest.approx(10 / 12), "judgement")
+    assert (oil.oil, belt.oil, belt.careful) == (True, False, None)
+    written = {figure.path: (figure.value, figure.unit, figure.source) for figure in good.figures}
+    assert written["services.oil_change.careful.distance"] == (10000.0, "km", "judgement")
+
+
+def test_the_careful_interval_may_have_a_source_of_its_own(copy: Path) -> None:
+    path = copy / "engines" / "lapwing.yaml"
+    path.write_text(path.read_text("utf-8").replace("age: 10 months}", "age: 10 months, source: a_book}"), "utf-8")
+    careful = load_pack(copy).family("lapwing").services[0].careful
+    assert careful is not None
+    assert careful.source == "a_book"
+
+
+def test_a_careful_interval_is_held_against_what_the_maker_states(copy: Path) -> None:
+    """The maker may count years or distance alone."""
+    path = copy / "engines" / "lapwing.yaml"
+    text = path.read_text("utf-8").replace(
+        "operation: oil_service, distance: 120000 km}",
+        "operation: oil_service, distance: 120000 km, careful: {distance: 90000 km, age: 6 years}}",
+    )
+    path.write_text(text, "utf-8")
+    assert load_pack(copy).family("lapwing").services[1].careful == ServiceInterval(90000.0, 6.0, "judgement")
 
 
 def test_care_and_hearsay(good: Pack) -> None:
@@ -260,12 +314,43 @@ def test_a_broken_file_breeds_no_faults_about_its_own_records(copy: Path) -> Non
     assert places == ["checks.yaml:46:3", "engines/lapwing.yaml:2:1"]
 
 
+@pytest.mark.parametrize("file", sorted(path.relative_to(GOOD).as_posix() for path in GOOD.rglob("*.yaml")))
+@pytest.mark.parametrize("content", [b"", b"a:\n\tb: c\n", b"- a\n"], ids=["empty", "tab", "list"])
+def test_a_file_that_cannot_be_read_is_the_only_fault(copy: Path, file: str, content: bytes) -> None:
+    """Whoever left a tab in one file shall not search for it below a hundred ids that stand there."""
+    (copy / file).write_bytes(content)
+    (fault,) = faults_in(copy)
+    assert fault.startswith(f"{file}:")
+
+
+@pytest.mark.parametrize("file", sorted(path.name for path in GOOD.glob("*.yaml")))
+def test_a_file_that_is_missing_is_the_only_fault(copy: Path, file: str) -> None:
+    (copy / file).unlink()
+    assert faults_in(copy) == [f"{file}:1:1: the file is missing. Add it to the knowledge folder."]
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new"),
+    [
+        ("engines/lapwing.yaml", "cam_drive: chain}", "cam_drive: chian}"),
+        ("weak_points/timing_drive.yaml", "applies: {cam_drive: chain}", "applies: {cam_drive: chian}"),
+    ],
+)
+def test_a_misspelt_trait_is_not_told_again_for_every_fit(
+    file: str, old: str, new: str, faults_of: Callable[..., list[Fault]]
+) -> None:
+    (fault,) = faults_of((file, old, new))
+    assert "has no value 'chian'" in fault.message
+
+
 @pytest.mark.parametrize(
     ("name", "content", "place", "words"),
     [
         ("sources.yaml", b"sources:\n  judg\xe9: {}\n", "sources.yaml:2:7", "not UTF-8"),
         ("sources.yaml", b"sources:\n  a: 'b\n", "sources.yaml:3:1", "not YAML"),
         ("sources.yaml", b"sources: a\x07b\n", "sources.yaml:1:11", "control character"),
+        ("sources.yaml", b"sources:\n\ta: {kind: x}\n", "sources.yaml:2:1", "a tab stands here"),
+        ("sources.yaml", b"sources:\n  a:\n    kind: x\n\t  b: c\n", "sources.yaml:4:1", "a tab stands here"),
         ("sources.yaml", b"# nothing\n", "sources.yaml:1:1", "the file is empty"),
         ("sources.yaml", b"- a\n", "sources.yaml:1:1", "a mapping is wanted here"),
         ("sources.yaml", b"[" * 5000, "sources.yaml", "not YAML"),

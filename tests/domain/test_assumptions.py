@@ -8,7 +8,7 @@ from datetime import date
 from riskapi.domain.assumptions import SIMPLIFICATIONS, assumptions_of
 from riskapi.domain.case import Case, Engine, Market, Ownership
 from riskapi.domain.identify import identify
-from riskapi.domain.knowledge import Traits
+from riskapi.domain.knowledge import Pack, PlannedService, ServiceInterval, Traits
 from riskapi.domain.lanes import lane_set
 from riskapi.domain.terms import terms_of
 from tests.simulator import tiny, tiny_cases
@@ -16,10 +16,10 @@ from tests.simulator import tiny, tiny_cases
 PACK, PLAIN = tiny.pack(), tiny_cases.plain_case()
 
 
-def told(case: Case) -> str:
-    identity, terms = identify(case, PACK), terms_of(case, PACK)
-    lanes = lane_set(case, PACK, identity, terms.annual, terms.years)
-    return "\n".join(a.text for a in assumptions_of(case, PACK, identity, lanes, terms))
+def told(case: Case, pack: Pack = PACK) -> str:
+    identity, terms = identify(case, pack), terms_of(case, pack)
+    lanes = lane_set(case, pack, identity, terms.annual, terms.years)
+    return "\n".join(a.text for a in assumptions_of(case, pack, identity, lanes, terms))
 
 
 def test_what_the_case_states_is_no_assumption() -> None:
@@ -69,8 +69,25 @@ def test_what_was_made_of_the_history_is_told() -> None:
     text = told(replace(PLAIN, history=history))
     assert "without papers (point): taken to have happened with 35 in 100" in text
     assert "A failure recorded on 2021-01-01 (point): taken as a renewal then" in text
-    assert text.count("is kept on record but moves no number") == 1  # the usable look is used
+    assert "is kept on record but moves no number" not in text  # both looks count
     assert "2016-01-01" not in text  # a renewal with papers needs no assumption
+
+
+def test_it_says_whose_oil_interval_the_history_is_held_against() -> None:
+    words = "Oil services count as in time up to 30 % beyond"
+    general = f"{words} 15,000 km or 1 year, careful practice for engines in general."
+    assert general in told(PLAIN)
+    assert general in told(replace(PLAIN, vehicle=replace(PLAIN.vehicle, engine=Engine(None, None, None, Traits()))))
+    careful = ServiceInterval(10_000.0, 1.5, "test")
+    oil = PlannedService("oil", "Oil service", "oil", 20_000.0, 2.0, "test", careful, True)
+    family = replace(PACK.family("tiny"), services=(oil,))
+    text = told(PLAIN, replace(PACK, families=(family,)))
+    assert (
+        f"{words} 10,000 km or 1.5 years, careful practice for the Tiny; its maker asks for 20,000 km or 2 years."
+        in text
+    )
+    by_age = replace(family, services=(replace(oil, distance_km=None),))
+    assert "its maker asks for 2 years." in told(PLAIN, replace(PACK, families=(by_age,)))
 
 
 def test_unstated_traits_that_decide_something_are_named() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -17,8 +19,10 @@ from riskapi.domain.costing import (
     spender_of,
     unplanned,
 )
+from riskapi.domain.evidence import Observed
 from riskapi.domain.lattice import Lattice, beyond
 from riskapi.domain.means import chance_of_nothing, chance_of_nothing_now, horizon_means
+from riskapi.domain.sweep import OpenSymptom, make_plan
 from tests.domain.weighed import full
 
 FULL = full()
@@ -86,3 +90,19 @@ def test_the_sweep_of_all_weak_points_gives_the_same() -> None:
         z = one.group.observed.sweep.evidence(masses.reshape(*masses.shape[:2], -1)).reshape(len(one.roots), -1)
         total += one.group.observed.constant[0] * (BASIS.posterior.root_factor[one.roots] @ z)
     assert LATTICE.pmf(total) == pytest.approx(pmf(unplanned(2)), abs=1e-10)  # rounding over the tilt of exp(-14)
+
+
+def test_where_every_weak_point_touches_an_open_symptom_nothing_is_multiplied_apart() -> None:
+    """All of them in one symptom that tells nothing: the distribution stays what it is."""
+    one, count = BASIS.counting[0], len(BASIS.outlook.lanes.weak_points)
+    mute = OpenSymptom("mute", np.array([0.5, 1.0]), {w: np.ones((3, 2)) for w in range(count)}, {})
+    plan = make_plan(count, [mute])
+    observed = Observed(plan, (np.ones((2, 1)),), np.ones((count, 3, 1)), np.ones(1))
+    nothing = replace(one.group, observed=observed)
+    tied = replace(BASIS, posterior=replace(BASIS.posterior, groups=(nothing,)))
+    free = replace(one.group, observed=Observed(make_plan(count, []), (), np.ones((count, 3, 1)), np.ones(1)))
+    apart = replace(BASIS, posterior=replace(BASIS.posterior, groups=(free,)))
+    assert tied.counting[0].lone[0].lanes.size == 0
+    kinds = [IMMEDIATE, unplanned(2)]
+    # rounding, 1e-15, comes out of the tilt times exp(14)
+    assert distributions(tied, TRANSFORMS, kinds) == pytest.approx(distributions(apart, TRANSFORMS, kinds), abs=1e-8)

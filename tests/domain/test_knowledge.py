@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import FrozenInstanceError
+from dataclasses import FrozenInstanceError, replace
 
 import pytest
 
-from riskapi.domain.knowledge import Pack, Traits, When
+from riskapi.domain.knowledge import Pack, SpecialTool, Traits, When
 from riskapi.errors import NotFound
 from tests.simulator import tiny
 
@@ -48,6 +48,7 @@ def test_merging_lays_the_other_traits_over_these() -> None:
         (PACK.access_step, "undertray"),
         (PACK.family, "tiny"),
         (PACK.source, "test"),
+        (replace(PACK, special_tools=(SpecialTool("lock", "lock", "Holds", "test"),)).special_tool, "lock"),
         (PACK.weak_point("chain").part, "mended"),
         (PACK.family("tiny").revision, "second"),
     ],

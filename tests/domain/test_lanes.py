@@ -9,7 +9,7 @@ import pytest
 
 from riskapi.domain.case import Case, Engine
 from riskapi.domain.identify import identify
-from riskapi.domain.knowledge import CARES, Traits
+from riskapi.domain.knowledge import CARES, Pack, PlannedService, ServiceInterval, Traits
 from riskapi.domain.lanes import LaneSet, lane_set
 from tests.simulator import tiny, tiny_cases
 
@@ -19,8 +19,8 @@ PLAIN = tiny_cases.plain_case()
 GENERIC = replace(PLAIN, vehicle=replace(PLAIN.vehicle, engine=Engine(None, None, None, Traits())))
 
 
-def lanes(case: Case = PLAIN) -> LaneSet:
-    return lane_set(case, PACK, identify(case, PACK), 14_000.0, 3.0)
+def lanes(case: Case = PLAIN, pack: Pack = PACK) -> LaneSet:
+    return lane_set(case, pack, identify(case, pack), 14_000.0, 3.0)
 
 
 def mix(of: LaneSet, name: str, care: str = "average", tuned: bool = False) -> list[tuple[int, float]]:
@@ -104,3 +104,26 @@ def test_the_seals_clocks_bend_where_its_stress_begins() -> None:
     _, z = seal.clocks.at(now + 1.0)
     assert float(z) == pytest.approx(now + 1.3)
     assert seal.kinks == ()
+
+
+def test_the_oil_history_is_held_against_the_familys_careful_interval() -> None:
+    """Served every 12,000 km and year: in time by the pack's 15,000 km, stretched by a family's 9,000 km."""
+    built = identify(PLAIN, PACK).built
+    years = range(1, PLAIN.as_of.year - built.year + 1)
+    days = [date(built.year + n, built.month, built.day) for n in years]
+    served = tuple(tiny_cases.entry(day, "oil_service") for day in days if day < PLAIN.as_of)
+    vehicle = replace(PLAIN.vehicle, odometer_km=12_000.0 * (PLAIN.as_of - built).days / 365.25)
+    case = replace(PLAIN, vehicle=vehicle, history=served)
+    careful = ServiceInterval(9_000.0, 1.0, "test")
+    oil = PlannedService("oil", "Oil service", "oil", 15_000.0, 1.0, "test", careful, True)
+    strict = replace(PACK, families=(replace(PACK.family("tiny"), services=(oil,)),))
+
+    def run(pack: Pack, care: str) -> float:
+        found = lanes(case, pack)
+        lane = found.lanes[mix(found, "chain", care)[0][0]]
+        return float(lane.clocks.at(lane.timeline.now)[0])
+
+    assert run(PACK, "neglected") == pytest.approx(vehicle.odometer_km)
+    assert run(strict, "careful") == pytest.approx(vehicle.odometer_km)  # a careful owner stretches nothing
+    last = 12_000.0 * (served[-1].on - built).days / 365.25  # the months since then are in time
+    assert run(strict, "neglected") == pytest.approx(vehicle.odometer_km + 0.9 * (1.6 - 1.0) * last)

@@ -43,8 +43,9 @@ def with_history(*history: HistoryEntry, case: Case = STATED) -> Case:
     return replace(case, history=history)
 
 
-GRID = 2e-6
-"""What the recursion's grid is right to. A part that plays no role in a way has no look there and no edge at its date."""
+GRID = 5e-5
+"""What the grid is right to (riskapi.domain.renewal.CELLS): a part that plays no role in a way has no look there and
+its grid no edge at that date."""
 
 THEN, LATER = date(2018, 6, 1), date(2021, 6, 1)
 

@@ -42,7 +42,7 @@ def test_a_renewed_weak_point_starts_with_a_new_part_whatever_its_state() -> Non
     rows = SPENDER.rows([unplanned(2, [w])])[:, 0]
     for u in np.flatnonzero(ONE.uses.weak_points == w):
         spend, (service, found) = SPENDER.spends[u], singles(u)
-        new = spend.state.mean(axis=0)[:, None, None] * spend.mean_events[-1, 3]
+        new = (spend.state[:, :, None, None] * spend.events[:, -1, 3][:, None]).mean(axis=0)  # node by node
         assert rows[u] == pytest.approx(by_hand(new, service, found), abs=1e-13)
 
 

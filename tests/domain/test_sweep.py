@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from riskapi.domain.evidence import observe
-from riskapi.domain.sweep import Sweep
+from riskapi.domain.sweep import Sweep, column_blocks, products_of_others
+from riskapi.domain.sweep_matrices import MatrixSweep
 from tests.domain.networks import WEAK_POINTS, random_likelihoods, random_tables
 
 
@@ -62,3 +63,34 @@ def test_a_weak_point_that_is_impossible_makes_everything_impossible() -> None:
     evidence, slopes = sweep.gradients(masses)
     assert float(evidence.sum()) == 0.0
     assert (slopes[1] > 0.0).any()  # no division: what it would have been is still known
+
+
+@pytest.mark.parametrize("kind", [Sweep, MatrixSweep])
+def test_long_batches_are_swept_in_blocks_of_columns(
+    monkeypatch: pytest.MonkeyPatch, kind: type[Sweep] | type[MatrixSweep]
+) -> None:
+    """Blocks that do not divide the batch, and likelihoods that are one column or many."""
+    steps, masses = random_sweep(3, batch=1)
+    many = np.repeat(masses, 23, axis=2) * np.random.default_rng(3).random((WEAK_POINTS, 3, 23))
+    sweep = kind(steps.plan, steps.weights)
+    whole, connected = sweep.gradients(many), sweep.connected(many)
+    monkeypatch.setattr("riskapi.domain.sweep.BLOCK", 5 * steps.plan.largest * many.itemsize)
+    assert [cut.stop - cut.start for cut in column_blocks(steps.plan, many)] == [5] * 5
+    for found, wanted in zip((*sweep.gradients(many), sweep.connected(many)), (*whole, connected), strict=True):
+        assert found == pytest.approx(wanted, rel=1e-13)
+
+
+def test_likelihoods_of_many_columns_are_cut_with_the_masses(monkeypatch: pytest.MonkeyPatch) -> None:
+    sweep, masses = random_sweep(5, batch=7)
+    weights = [w * np.linspace(0.5, 1.0, 7) for w in sweep.weights]
+    whole = Sweep(sweep.plan, weights).gradients(masses)
+    monkeypatch.setattr("riskapi.domain.sweep.BLOCK", 3 * sweep.plan.largest * masses.itemsize)
+    for found, wanted in zip(Sweep(sweep.plan, weights).gradients(masses), whole, strict=True):
+        assert found == pytest.approx(wanted, rel=1e-13)
+
+
+def test_products_of_the_others_need_no_division() -> None:
+    rows = np.array([[2.0, 0.0], [3.0, 5.0], [0.5, 0.0]])
+    assert products_of_others(rows) == pytest.approx(np.array([[1.5, 0.0], [1.0, 0.0], [6.0, 0.0]]))
+    assert products_of_others(rows[:1]) == pytest.approx(np.ones((1, 2)))
+    assert products_of_others(rows[:0]).shape == (0, 2)

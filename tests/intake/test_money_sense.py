@@ -31,3 +31,10 @@ def test_a_foreign_currency_with_its_prices() -> None:
     case = read(changed("market", market))
     assert (case.market.currency, case.market.labour_rate, case.market.asking_price) == ("CHF", 150.0, 6000.0)
     assert case.market.tax == 0.081
+
+
+def test_a_dealers_own_rate_is_held_to_the_same_currency() -> None:
+    fault = only_fault(changed("market.workshop_rate", {"value": 55, "unit": "CHF/h"}))
+    assert fault.place == "/market/workshop_rate/unit"
+    assert read(changed("market.workshop_rate", {"value": 55, "unit": "EUR/h"})).market.workshop_rate == 55.0
+    assert read(changed("market", {})).market.workshop_rate is None

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from riskapi.domain.knowledge import LifeMode, Pack, PartRevision, WeakPoint
 
 EASILY_FORGOTTEN = {
@@ -140,3 +142,66 @@ def test_every_check_of_a_danger_carries_a_caution(shipped: Pack) -> None:
     for check in shipped.checks:
         if check.symptom in dangerous:
             assert check.cautions, check.id
+
+
+ORDINARY = {  # common practice, no source: nothing beyond ordinary tools
+    "recover_car",
+    "renew_air_filter",
+    "renew_air_sensor",
+    "renew_upper_cover",
+    "renew_turbo_oil_lines",
+    "reseal_plug_wells",
+    "reseal_valve_cover",
+    "clean_oil_screens",
+}
+
+
+def test_operations_name_their_special_tools(shipped: Pack) -> None:
+    assert {operation.id for operation in shipped.operations if not operation.special_tools} == ORDINARY
+    named = {tool for operation in shipped.operations for tool in operation.special_tools}
+    assert named == {tool.id for tool in shipped.special_tools}
+    sources = {source.id: source.kind for source in shipped.sources}
+    assert {sources[tool.source] for tool in shipped.special_tools} == {"common_practice"}
+    for operation in shipped.operations:
+        assert not [text for text in operation.cautions if "special tool" in text.lower()], operation.id
+
+
+def test_tools_follow_the_work(shipped: Pack) -> None:
+    """Common practice, no source: what opens the timing needs the locks, what opens the coolant a pressure test."""
+    for operation in shipped.operations:
+        tools, access = set(operation.special_tools), set(operation.access)
+        if access & {"cams_out", "head_off"}:
+            assert "cam_locking_tools" in tools, operation.id
+        if "gearbox_off" in access or "gearbox_end_cover_off" in access:
+            assert "gearbox_jack" in tools, operation.id
+        if "coolant_drained" in access:
+            assert "coolant_vacuum_filler" in tools, operation.id
+        if operation.kind == "another_engine":
+            assert "engine_hoist" in tools, operation.id
+
+
+def test_dangerous_work_carries_its_caution(shipped: Pack) -> None:
+    """Common practice, no source."""
+    for operation in shipped.operations:
+        words = " ".join(operation.cautions)
+        if "coolant_drained" in operation.access:
+            assert "hot cooling system" in words, operation.id
+        if {"engine_hoist", "gearbox_jack"} & set(operation.special_tools):
+            assert "Nobody under" in words, operation.id
+        if "fuel_union_wrench" in operation.special_tools:
+            assert "high-pressure pipe" in words, operation.id
+
+
+def test_every_family_states_the_oil_interval_of_careful_practice(shipped: Pack) -> None:
+    for family in shipped.families:
+        (oil,) = (service for service in family.services if service.oil)
+        assert oil.careful is not None
+        assert oil.distance_km is not None
+        assert oil.careful.distance_km <= oil.distance_km
+        assert shipped.source(oil.careful.source).kind == "judgement"
+
+
+def test_every_check_says_in_two_or_three_sentences_how_it_is_done(shipped: Pack) -> None:
+    for check in shipped.checks:
+        sentences = [part for part in re.split(r"(?<=[.!?])\s+", check.how) if part]
+        assert 2 <= len(sentences) <= 3, check.id

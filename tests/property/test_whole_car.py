@@ -18,7 +18,7 @@ from riskapi.catalogue import default_directory, load_pack
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
 from riskapi.domain.identify import identify
-from riskapi.domain.knowledge import Pack
+from riskapi.domain.knowledge import Pack, PlannedService, ServiceInterval
 from riskapi.domain.lanes import lane_set
 from riskapi.domain.lifetime import doubt_nodes
 from riskapi.intake import read_case
@@ -92,6 +92,21 @@ def disagreements(case: Case, pack: Pack, count: int, times: int) -> list[str]:
 def test_small_pack_with_every_mechanism(case: Case) -> None:
     count, times = (60_000, 12) if LONG else (3_000, 6)
     assert disagreements(case, tiny.pack(), count, times) == []
+
+
+def test_a_family_with_an_oil_interval_of_its_own() -> None:
+    """The 14,000 km between the two services of this car are in time by the pack and stretched by the family."""
+    small = tiny.pack()
+    careful = ServiceInterval(8_000.0, 1.0, tiny.TEST)
+    oil = PlannedService("oil", "Oil service", "oil", 15_000.0, 1.0, tiny.TEST, careful, True)
+    pack = replace(small, families=(replace(small.family("tiny"), services=(oil,)),))
+    case = tiny_cases.full_case()
+    assert score(case, pack) > score(case, small) + 0.01
+    assert disagreements(case, pack, *((60_000, 12) if LONG else (3_000, 6))) == []
+
+
+def score(case: Case, pack: Pack) -> float:
+    return assess(case, pack).risk.score
 
 
 @pytest.mark.skipif(not LONG, reason="minutes per case; set RISKAPI_LONG=1")

@@ -1,4 +1,4 @@
-"""The two slow second methods against published and library results for small noisy-OR and noisy-MAX networks."""
+"""The sweep and the two slow second methods against published and library results for noisy-OR and noisy-MAX."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import pytest
 from riskapi.domain.network import CheckNode, Network, ParentLink, SymptomNode, WeakPointNode
 from tests.reference.data import document, table
 from tests.simulator.exact import enumerated, expanded
+from tests.simulator.networks import swept_without_roots
 
 YES = ((1.0, 0.0), (0.0, 1.0))
 
@@ -58,10 +59,12 @@ def bn2o() -> tuple[Network, list[dict[str, Any]]]:
 @pytest.mark.parametrize("case", bn2o()[1], ids=lambda c: json.dumps(c["evidence"]))
 def test_four_causes_with_leaks(case: dict[str, Any]) -> None:
     net = replace(bn2o()[0], evidence=tuple((f.lower(), f"r{v}") for f, v in case["evidence"].items()))
-    exact, (chance, states) = enumerated(net), expanded(net)
+    exact, (chance, states), (total, rows) = enumerated(net), expanded(net), swept_without_roots(net)
     assert float(exact.evidence) == pytest.approx(case["p_evidence"], rel=1e-9)
     assert chance == pytest.approx(case["p_evidence"], rel=1e-9)
+    assert total == pytest.approx(case["p_evidence"], rel=1e-9)
     for cause, value in case["posterior"].items():
+        assert rows[cause.lower()][2] == pytest.approx(value, rel=1e-9)
         assert float(exact.states[cause.lower()][2]) == pytest.approx(value, rel=1e-9)
         assert states[cause.lower()][2] == pytest.approx(value, abs=1e-9)
 
@@ -72,6 +75,7 @@ def test_published_fever_table(row: dict[str, str]) -> None:
     fever = SymptomNode("fever", ("no", "yes"), (1.0, 1.0), tuple(link(n, (q, 1.0)) for n, q in inhibition.items()))
     net = network(tuple(weak(name, float(row[name])) for name in inhibition), (fever,), {"fever": "r1"})
     assert float(enumerated(net).evidence) == pytest.approx(float(row["p_fever"]), abs=1e-12)
+    assert swept_without_roots(net)[0] == pytest.approx(float(row["p_fever"]), abs=1e-12)
     assert expanded(replace(net, evidence=(("fever", "r0"),)))[0] == pytest.approx(1 - float(row["p_fever"]), abs=1e-12)
 
 
@@ -86,10 +90,12 @@ def test_noisy_max_with_three_levels(level: int) -> None:
     read = tuple(tuple(float(k == r) for r in range(3)) for k in range(3))
     net = network(tuple(weak(n.lower(), p) for n, p in given["priors"].items()), (sign,), {"e": f"r{level}"}, read)
     want = given["posterior"][level]
-    exact, (chance, states) = enumerated(net), expanded(net)
+    exact, (chance, states), (total, rows) = enumerated(net), expanded(net), swept_without_roots(net)
     assert float(exact.evidence) == pytest.approx(want["pE"], rel=1e-12)
+    assert total == pytest.approx(want["pE"], rel=1e-12)
     assert chance == pytest.approx(want["pE"], rel=1e-12)
     for name in ("a", "b"):
+        assert rows[name][2] == pytest.approx(want[name.upper()], rel=1e-12)
         assert float(exact.states[name][2]) == pytest.approx(want[name.upper()], rel=1e-12)
         assert states[name][2] == pytest.approx(want[name.upper()], rel=1e-12)
 
@@ -113,3 +119,4 @@ def test_a_look_at_a_defect_that_has_not_failed_yet(row: dict[str, str], result:
     chances = ((good / total, defective / total, failed / total),)
     net = Network((), (), (WeakPointNode("w", chances),), (defect, stopped), checks, (("look", result), ("runs", "r0")))
     assert float(enumerated(net).states["w"][1]) == pytest.approx(float(row[column]), rel=1e-6)
+    assert swept_without_roots(net)[1]["w"][1] == pytest.approx(float(row[column]), rel=1e-6)

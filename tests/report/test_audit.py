@@ -12,12 +12,16 @@ import numpy as np
 import pytest
 
 from riskapi.domain.assessment import Assessment
+from riskapi.domain.knowledge import Pack
 from riskapi.domain.network import WeakPointNode
+from riskapi.intake import case_from_json
 from riskapi.report.audit import audit_files, inputs_json, plain, write_audit
 from riskapi.report.result import result_to_json
+from riskapi.service import assess
 from tests.report import builders
 from tests.report.networks import random_network
 
+SAMPLE = Path(__file__).parents[2] / "sample_requests" / "swollen_belt.json"
 NAMES = {"network.bif", "network.bifxml", "evidence.json", "inputs.json", "result.json"}
 
 
@@ -48,6 +52,14 @@ def test_the_inputs_tell_the_case_and_the_lifetimes() -> None:
     assert inputs["case"]["vehicle"]["build_date"] == "2013-04-09"
     assert [point["id"] for point in inputs["weak_points"]] == [p.id for p in builders.pack().weak_points[:4]]
     assert inputs["knowledge"]["digest"] == assessment().knowledge_digest
+
+
+def test_the_inputs_tell_the_oil_interval_and_the_tools(shipped: Pack) -> None:
+    given = case_from_json(json.loads(SAMPLE.read_text("utf-8")), shipped)
+    inputs = json.loads(audit_files(assess(given, shipped), given, shipped, {})["inputs.json"])
+    assert inputs["oil_interval"] == {"distance_km": 10000.0, "age_years": 1.0, "source": "judgement"}
+    for operation in inputs["operations"]:
+        assert operation["special_tools"] == list(shipped.operation(operation["id"]).special_tools)
 
 
 def test_the_result_is_the_result() -> None:

@@ -40,6 +40,14 @@ def test_a_revision_lists_its_weak_points_with_chances_and_parts(shipped: Pack, 
     assert text.count("no look can see it coming") == sum(point.unseen for point in view.weak_points)
 
 
+def test_repairs_are_told_with_their_special_tools(shipped: Pack, view: View) -> None:
+    text = " ".join(revision_text(view, shipped).split())
+    assert "Renew the chain tensioner (pin for the tensioner)" in text
+    for point in view.weak_points:
+        assert point.repairs, point.id
+        assert f"repairs: {point.repairs[0].name}" in text
+
+
 def test_what_does_not_apply_is_not_listed(shipped: Pack, view: View) -> None:
     others = [point.id for point in shipped.weak_points if point.applies.holds(view.traits) is False]
     assert others

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from itertools import product
+from math import prod
+
 import numpy as np
 from numpy.random import Generator
 
@@ -12,7 +15,12 @@ Cdf = tuple[float, ...]
 
 
 def random_network(
-    rng: Generator, causes: int = 4, symptoms: int = 4, arcs: bool = True, positives: float = 0.6
+    rng: Generator,
+    causes: int = 4,
+    symptoms: int = 4,
+    arcs: bool = True,
+    positives: float = 0.6,
+    most_parents: int | None = None,
 ) -> Network:
     """Noisy-MAX network with one root of two values, imperfect readers, several looks at one symptom, and arcs."""
     combinations = 2
@@ -25,7 +33,7 @@ def random_network(
     nodes: list[SymptomNode] = []
     for k in range(symptoms):
         levels = int(rng.integers(2, 5))
-        who = rng.permutation(causes)[: rng.integers(0, causes + 1)]
+        who = rng.permutation(causes)[: rng.integers(0, (most_parents or causes) + 1)]
         links = [ParentLink(f"w{i}", "weak_point", ((_quiet(levels), *_cdfs(rng, 2, levels)),)) for i in sorted(who)]
         if arcs and k and rng.random() < 0.5:
             above = nodes[int(rng.integers(k))]
@@ -71,14 +79,14 @@ def _cdfs(rng: Generator, count: int, levels: int) -> list[Cdf]:
     return [tuple(float(v) for v in row) for row in rows]
 
 
-def open_symptoms(network: Network) -> tuple[list[OpenSymptom], list[np.ndarray]]:
-    """Every symptom left open at full depth, with the likelihood of its readings per level."""
+def open_symptoms(network: Network, revision: int = 0) -> tuple[list[OpenSymptom], list[np.ndarray]]:
+    """Every symptom left open at full depth, with the likelihood of its readings per level, under one revision."""
     place = {w.id: i for i, w in enumerate(network.weak_points)}
     rank = {s.id: i for i, s in enumerate(network.symptoms)}
     results = dict(network.evidence)
     found, weights = [], []
     for symptom in network.symptoms:
-        links = [(p, np.array(p.cdf[0])) for p in symptom.parents]
+        links = [(p, np.array(p.cdf[revision if len(p.cdf) > 1 else 0])) for p in symptom.parents]
         parents = {place[p.id]: cdf for p, cdf in links if p.kind == "weak_point"}
         higher = {rank[p.id]: cdf for p, cdf in links if p.kind == "symptom"}
         found.append(OpenSymptom(symptom.id, np.array(symptom.background_cdf), parents, higher))
@@ -100,6 +108,14 @@ def swept(network: Network) -> tuple[float, dict[str, np.ndarray]]:
     return chance, {w.id: (joint[i] @ above) / chance for i, w in enumerate(network.weak_points)}
 
 
+def swept_without_roots(network: Network) -> tuple[float, dict[str, np.ndarray]]:
+    """P(findings) and posterior states by the product's sweep, for a network that has no roots."""
+    symptoms, weights = open_symptoms(network)
+    masses = np.array([w.chances[0] for w in network.weak_points])[..., None]
+    total, joint = Sweep(make_plan(len(masses), symptoms), weights).marginals(masses)
+    return float(total[0]), {w.id: joint[i, :, 0] / (total[0] or 1.0) for i, w in enumerate(network.weak_points)}
+
+
 def root_weights(network: Network) -> np.ndarray:
     """Prior times history times what was read about the one root."""
     (root,) = network.roots
@@ -109,3 +125,20 @@ def root_weights(network: Network) -> np.ndarray:
         if check.parent_kind == "root" and check.id in results:
             weight = weight * np.array(check.table)[:, check.results.index(results[check.id])]
     return weight
+
+
+def swept_with_roots(network: Network) -> dict[str, np.ndarray]:
+    """Posterior states by the product's sweep for any number of roots: one sweep per combination, mixed by hand."""
+    results, mixed = dict(network.evidence), np.zeros((len(network.weak_points), 3))
+    for index, values in enumerate(product(*(range(len(root.values)) for root in network.roots))):
+        at = {root.name: v for root, v in zip(network.roots, values, strict=True)}
+        weight = network.history_likelihood[index] * prod(
+            r.prior[v] for r, v in zip(network.roots, values, strict=True)
+        )
+        for check in network.checks:
+            if check.parent_kind == "root" and check.id in results:
+                weight *= check.table[at[check.parent]][check.results.index(results[check.id])]
+        symptoms, weights = open_symptoms(network, at.get("revision", 0))
+        masses = np.array([w.chances[index] for w in network.weak_points])[..., None]
+        mixed += weight * Sweep(make_plan(len(masses), symptoms), weights).marginals(masses)[1][..., 0]
+    return {w.id: row / row.sum() for w, row in zip(network.weak_points, mixed, strict=True)}

@@ -157,7 +157,7 @@ class _Builder:
 
     def _gaps(self) -> list[tuple[float, float]]:
         """Times without a documented oil service in time."""
-        limit_km, limit = LATE * self.pack.defaults.oil_service_km, LATE * self.pack.defaults.oil_service_years
+        limit_km, limit = (LATE * due for due in self._oil())
         kept = [
             e
             for e in self.case.history
@@ -165,6 +165,14 @@ class _Builder:
         ]
         stops = sorted({0.0, self.today, *(self._at(e) for e in kept)})
         return [(a, b) for a, b in pairwise(stops) if b - a > limit or self.odometer(b) - self.odometer(a) > limit_km]
+
+    def _oil(self) -> tuple[float, float]:
+        """[km], [years] of careful practice: by the family where it says so."""
+        name = self.case.vehicle.engine.family
+        for service in self.pack.family(name).services if name else ():
+            if service.oil and service.careful:
+                return service.careful.distance_km, service.careful.age_years
+        return self.pack.defaults.oil_service_km, self.pack.defaults.oil_service_years
 
     def slot(self, point: WeakPoint, candidate: Candidate, care: int, tuned: bool) -> Slot:
         """A weak point under one combination of roots, in every variant that unstated traits leave open."""

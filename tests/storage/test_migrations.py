@@ -1,14 +1,20 @@
 from __future__ import annotations
 
+from datetime import UTC, datetime
+
 import pytest
+from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
-from sqlalchemy import Engine, inspect
+from sqlalchemy import Engine, insert, inspect
 
-from riskapi.storage import migrate, open_database
-from riskapi.storage.models import Base
+from riskapi.errors import NotFound
+from riskapi.storage import Repository, migrate, open_database
+from riskapi.storage.database import migration_config
+from riskapi.storage.models import AssessmentRow, Base, KnowledgeRow
 
-TABLES = {"knowledge", "assessment", "document"}
+THEN = datetime(2026, 1, 1, tzinfo=UTC)
+TABLES = {"account", "api_key", "belonging", "written", "knowledge", "assessment", "document"}
 
 
 def test_migrations_make_the_tables_of_the_models(engine: Engine) -> None:
@@ -20,7 +26,22 @@ def test_migrations_make_the_tables_of_the_models(engine: Engine) -> None:
 def test_migrating_again_changes_nothing(engine: Engine) -> None:
     migrate(engine)
     with engine.connect() as connection:
-        assert connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalars().all() == ["m0001"]
+        assert connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalars().all() == ["m0003"]
+
+
+def test_what_was_kept_before_there_were_accounts_belongs_to_this_installation(engine: Engine) -> None:
+    with engine.execution_options(immediate=True).begin() as connection:
+        config = migration_config(connection)
+        for table in ("written", "belonging", "api_key", "account"):
+            connection.exec_driver_sql(f"DROP TABLE {table}")
+        command.stamp(config, "m0001")
+        connection.execute(insert(KnowledgeRow).values(digest="d", version="1", content=b"", first_used_at=THEN))
+        old = {"id": "old", "created_at": THEN, "knowledge_digest": "d", "program_version": "1"}
+        connection.execute(insert(AssessmentRow).values(case_json=b"", result_json=b"", **old))
+    migrate(engine)
+    assert Repository(engine).get("old").id == "old"
+    with pytest.raises(NotFound):
+        Repository(engine, "another").get("old")
 
 
 def test_a_migration_that_fails_leaves_nothing(sqlite_url: str, monkeypatch: pytest.MonkeyPatch) -> None:

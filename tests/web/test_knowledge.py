@@ -35,6 +35,31 @@ def test_engines_down_to_the_revision(app: Flask, client: FlaskClient, document:
             assert one["traits"] == dict(revision.traits.items)
 
 
+def test_services_of_a_family_with_what_careful_practice_does(client: FlaskClient, document: dict[str, Any]) -> None:
+    services = {item["id"]: item for item in ask(client, "/v1/engines/fieldfare", document, "EngineFamily")["services"]}
+    oil = services["fieldfare_oil_change"]
+    assert (oil["distance"], oil["age"]) == ({"value": 25000, "unit": "km"}, {"value": 2, "unit": "years"})
+    assert oil["careful"]["distance"] == {"value": 15000, "unit": "km"}
+    assert oil["careful"]["age"] == {"value": 1, "unit": "years"}
+    assert oil["careful"]["source"]["kind"] == "judgement"
+    assert oil["special_tools"] == ["socket for the filter cap", "maker-level scan tool"]
+    assert [name for name, item in services.items() if item["oil"]] == ["fieldfare_oil_change"]
+    assert services["fieldfare_air_filter"]["careful"] is None
+
+
+def test_repairs_of_a_weak_point_with_special_tools_and_cautions(app: Flask, client: FlaskClient) -> None:
+    pack = state_of(app).pack
+    told = client.get("/v1/engines/lapwing/lapwing_1a?odometer=120000&age=8").get_json()
+    tensioner = next(point for point in told["weak_points"] if point["id"] == "chain_tensioner")
+    repairs = {repair["operation"]: repair for repair in tensioner["repairs"]}
+    for name, repair in repairs.items():
+        assert [tool["id"] for tool in repair["special_tools"]] == list(pack.operation(name).special_tools)
+        assert repair["cautions"] == list(pack.operation(name).cautions)
+    purpose = pack.special_tool("tensioner_pin").purpose
+    pin = {"id": "tensioner_pin", "name": "pin for the tensioner", "purpose": purpose}
+    assert repairs["renew_tensioner"]["special_tools"] == [pin]
+
+
 def test_a_revision_at_an_odometer_and_an_age(client: FlaskClient, document: dict[str, Any]) -> None:
     path = "/v1/engines/lapwing/lapwing_1b?odometer=120000&age=8"
     told = ask(client, path, document, "Revision")

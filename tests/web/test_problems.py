@@ -40,7 +40,7 @@ def test_an_unknown_path(client: FlaskClient) -> None:
 def test_a_method_that_is_not_there_names_those_that_are(client: FlaskClient) -> None:
     answer = client.delete("/v1/assessments")
     problem(answer, 405)
-    assert set(answer.headers["Allow"].split(", ")) == {"OPTIONS", "POST"}
+    assert set(answer.headers["Allow"].split(", ")) == {"GET", "HEAD", "OPTIONS", "POST"}
 
 
 def test_findings_that_cannot_be_together(client: FlaskClient, failing: Any) -> None:
@@ -50,11 +50,14 @@ def test_findings_that_cannot_be_together(client: FlaskClient, failing: Any) -> 
     assert pointers(told) == ["/findings/0"]
 
 
-def test_too_complex_names_the_traits(client: FlaskClient, failing: Any) -> None:
-    failing(TooComplex("Too many combinations.", ["cam_drive is not stated.", "vvt is not stated."]))
+def test_too_complex_names_what_makes_it_so(client: FlaskClient, failing: Any) -> None:
+    failing(
+        TooComplex("Too large an array.", ["a", "b"], [Fault("/findings/3", "It hangs together.", "Leave it out.")])
+    )
     told = problem(client.post("/v1/assessments", json=SAMPLE), 422)
     assert told["type"] == "/v1/docs#too-complex"
-    assert [fault["message"] for fault in told["faults"]] == ["cam_drive is not stated.", "vvt is not stated."]
+    assert told["detail"] == "Too large an array."
+    assert pointers(told) == ["/findings/3"]
 
 
 def test_an_accident_is_logged_and_not_told(

@@ -1,0 +1,72 @@
+"""`riskapi keys`: who may use the service over the network."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import click
+
+from riskapi.storage import ROLES, Accounts, KeyInfo, migrate, open_database
+
+_PREFIX = click.argument("prefix", metavar="PREFIX")
+
+
+@click.group()
+def keys() -> None:
+    """Make and withdraw the keys that programs and people show to the service.
+
+    A role says what a key is for: buyer, inspector, dealer or curator. Every key opens the records of one account only.
+    """
+
+
+@keys.command()
+@click.option("--role", required=True, type=click.Choice(ROLES), help="What the account may do.")
+@click.option("--name", required=True, help="Whose account it is, for your own list.")
+@click.option("--days", type=click.IntRange(1, 3650), help="Days until the key expires; without, it never does.")
+def create(role: str, name: str, days: int | None) -> None:
+    """Open an account and print its key, this once.
+
+    \b
+    riskapi keys create --role inspector --name "Yard north" --days 365
+    """
+    accounts, now = _accounts(), datetime.now(UTC)
+    account = accounts.open(name, role, now)
+    click.echo(accounts.make_key(account.id, now, None if days is None else timedelta(days=days)))
+    click.echo("Keep it safe: it is not shown again.", err=True)
+
+
+@keys.command("list")
+def show() -> None:
+    """List the keys by their prefixes."""
+    now = datetime.now(UTC)
+    for key in _accounts().all_keys():
+        click.echo(f"{key.prefix}  {key.account.role:<9}  {_standing(key, now):<22}  {key.account.name}")
+
+
+@keys.command()
+@_PREFIX
+def revoke(prefix: str) -> None:
+    """Withdraw a key; from now on it opens nothing."""
+    _accounts().revoke(prefix, datetime.now(UTC))
+
+
+@keys.command()
+@_PREFIX
+def rotate(prefix: str) -> None:
+    """Print a new key for the same account; the old one works for seven more days."""
+    click.echo(_accounts().rotate(prefix, datetime.now(UTC)))
+    click.echo("Keep it safe: it is not shown again.", err=True)
+
+
+def _accounts() -> Accounts:
+    engine = open_database()
+    migrate(engine)
+    return Accounts(engine)
+
+
+def _standing(key: KeyInfo, now: datetime) -> str:
+    if key.revoked_at is not None:
+        return f"revoked {key.revoked_at:%Y-%m-%d}"
+    if key.expires_at is None:
+        return "works"
+    return f"{'works until' if now < key.expires_at else 'expired'} {key.expires_at:%Y-%m-%d}"

@@ -1,0 +1,87 @@
+"""`riskapi knowledge`: is a pack in order, and what changed from one to another."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from riskapi import service
+from riskapi.catalogue.difference import compare, in_words
+from riskapi.catalogue.fold import fold_single_readers
+from riskapi.catalogue.load import counts, load_pack, pack_as_written
+from riskapi.cli_faults import sentences
+from riskapi.cli_samples import sample_cases
+from riskapi.domain.assessment import Assessment
+from riskapi.domain.knowledge import Pack
+from riskapi.errors import KnowledgeError, RiskapiError
+from riskapi.intake import read_case
+from riskapi.report.format import money_exact, number
+
+SMALLEST_MOVE = 0.05  # of a score [0..100]
+
+
+@click.group()
+def knowledge() -> None:
+    """Work on a knowledge pack."""
+
+
+@knowledge.command()
+@click.argument("directory", metavar="[DIR]", type=click.Path(path_type=Path), required=False)
+def check(directory: Path | None) -> None:
+    """Check the knowledge pack in DIR (by default the one in use).
+
+    Every fault is named with file:line:column on standard error; without a fault one line says how much is in it.
+    """
+    click.echo(counts(load_pack(directory)))
+
+
+@knowledge.command()
+@click.argument("old", type=click.Path(path_type=Path))
+@click.argument("new", type=click.Path(path_type=Path))
+def diff(old: Path, new: Path) -> None:
+    """Say what changed from the pack in OLD to the pack in NEW, and which way the risk moved.
+
+    Every figure and record that differs is named; then every shipped sample case is assessed with both packs.
+
+    \b
+    riskapi knowledge diff knowledge/ my_pack/
+    """
+    written = _written(old), _written(new)
+    packs = fold_single_readers(written[0]), fold_single_readers(written[1])
+    click.echo(f"{packs[0].version} ({packs[0].digest[:12]}) -> {packs[1].version} ({packs[1].digest[:12]})")
+    for line in in_words(compare(*written)):
+        click.echo(line)
+    if packs[0].digest != packs[1].digest:
+        click.echo("Sample cases: score, expected surprise repairs")
+        for name, data in sample_cases():
+            click.echo(f"  {name}: {moved(data, packs)}")
+
+
+def _written(folder: Path) -> Pack:
+    try:
+        return pack_as_written(folder)
+    except KnowledgeError as error:
+        error.add_note(str(folder))
+        raise
+
+
+def moved(data: bytes, packs: tuple[Pack, Pack]) -> str:
+    """Score and expected cost of one case with both packs, or which pack cannot read it and why."""
+    done: list[Assessment] = []
+    for side, pack in zip(("old", "new"), packs, strict=True):
+        try:
+            done.append(service.assess(read_case(data, pack), pack))
+        except RiskapiError as error:
+            first = sentences(error)[0]
+            return f"the {side} pack cannot read it: {first}"
+    old, new = (assessment.risk.score for assessment in done)
+    costs = " -> ".join(money_exact(each.cost.unplanned.mean, each.cost.currency) for each in done)
+    return f"score {number(old, 1)} -> {number(new, 1)} ({way(old, new)}), cost {costs}"
+
+
+def way(old: float, new: float) -> str:
+    """Which way a score [0..100] moved; less than 0.05 is no move."""
+    if abs(new - old) < SMALLEST_MOVE:
+        return "unmoved"
+    return "riskier" if new > old else "less risky"

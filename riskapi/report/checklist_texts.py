@@ -1,0 +1,137 @@
+"""Every sentence and word of the checklist, in one table beside that of the report."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
+    "title": "Checklist for a look at the engine",
+    "subtitle": "What is worth looking at, calculated from what was stated; not an inspection",
+    "foot": "Checklist \u00b7 {scope}",
+    # ---- headings
+    "h_visit": "This visit",
+    "h_ask": "Before going: ask",
+    "h_papers": "Papers to see",
+    "h_bring": "What to bring",
+    "h_list": "The list, in the order of the visit",
+    "h_checks": "Check by check",
+    "h_unseen": "What no look can see",
+    "h_left_out": "Left out by these limits",
+    "h_cautions": "Cautions",
+    "h_facts": "Facts to ask about",
+    "h_assumptions": "What was assumed",
+    "h_scope": "What this covers",
+    # ---- this visit
+    "engine": "Engine",
+    "revision": "Revision",
+    "odometer": "Odometer",
+    "place": "Place",
+    "time": "Time",
+    "no_time": "as long as it takes",
+    "equipment": "Equipment",
+    "equipment_none": "none",
+    "equipment_generic_scan_tool": "a generic scan tool",
+    "equipment_maker_scan_tool": "a maker-level scan tool",
+    "equipment_workshop": "a workshop",
+    "consent": "Consent",
+    "consent_none": "none: only what can be done without asking",
+    "consent_ask": "what can be asked for beside the car",
+    "consent_written": "in writing, covers included",
+    "cost": "Surprise repairs of such an engine cost {cost} on average in {years}, with nothing looked at.",
+    "cost_after": "Surprise repairs of this engine cost {cost} on average in {years}, with what was found so far.",
+    "tier_ten_minutes": "In {limit}",
+    "tier_forty_five_minutes": "In {limit}",
+    "tier_workshop": "In the workshop",
+    "tier_whole_visit": "With all the time there is",
+    "tier": (
+        "{tier}: {acts} ({minutes}{cost}). Together they move the expected cost by about {value}, up or "
+        "down{decision}. {best}"
+    ),
+    "tier_none": "{tier}: nothing that these limits allow is worth doing.",
+    "tier_price": ", {price} in the workshop",
+    "tier_decision": ", and are worth at least {value} to the decision",
+    "best_exact": "No other choice within the limits tells more.",
+    "best_greedy": "No other choice within the limits could tell more than {most} of that.",
+    "knowable": "All that these limits allow, without regard to time, would move it by about {value}.",
+    "core": "{done} of the {total} core checks are on this list; a verdict needs them all, or the reason why not.",
+    # ---- asking, papers, things
+    "ask_intro": "Ask on the telephone or in writing, before anybody has gone to the car.",
+    "ask_checks": "For this engine these answers tell most. What is told counts less than what is seen.",
+    "with_why": "{text} ({why})",
+    "papers_intro": "What is shown on paper counts; what is only told counts little.",
+    "invoices_intro": "Invoices that matter for this engine, costliest weak point first:",
+    "invoice_better": (
+        "Fitted at the works: {fitted}. On sale later: {supplies}. An invoice with its date and part number tells "
+        "which one is in."
+    ),
+    "invoice_supply": "{part}, from {since}",
+    "invoice_planned": "Due every {interval}: {fitted}. The invoice says when it was last done.",
+    "invoice_or": "{distance} or {years}, whichever comes first",
+    # ---- the list
+    "col_place": "No.",
+    "col_check": "Check",
+    "col_minutes": "Minutes",
+    "col_when": "From",
+    "col_worth": "Worth",
+    "set_up_first": "{name} first ({minutes})",
+    "core_mark": "{name} (core)",
+    "level_ten_minutes": "10 minutes",
+    "level_forty_five_minutes": "45 minutes",
+    "level_workshop": "workshop",
+    "level_whole_visit": "whole visit",
+    "worth_spread": "Worth says how far what this check tells moves the expected cost, up or down, by itself.",
+    "worth_decision": "Worth is what this check by itself is worth to the decision to buy at the price asked.",
+    # ---- one check
+    "one": "{place}. {name}",
+    "one_minutes": "Time",
+    "one_minutes_set_up": "{minutes}, after: {set_up} ({set_up_minutes})",
+    "one_minutes_in": "{minutes}, with: {set_up}",
+    "one_price": "{minutes}; a workshop takes about {price}",
+    "one_how": "How",
+    "one_why": "Why on this car",
+    "why_weak_point": "{name} (worn or failed in {count} of 100 such cars)",
+    "why_care": "how its oil services were kept",
+    "why_revision": "which revision it is",
+    "why_proof": "other checks count only with: {condition}",
+    "why_none": "what the knowledge pack does not know by name",
+    "one_results": "Write down",
+    "one_results_of": "{name}: {results}",
+    "one_thresholds": "Limits",
+    "below": "{result} below {bound}",
+    "between": "{result} from {low} to {high}",
+    "above": "{result} from {bound}",
+    "thresholds": "{limits} ({source})",
+    "reduce_value": "",
+    "reduce_lowest": "the lowest value counts: ",
+    "reduce_highest": "the highest value counts: ",
+    "reduce_lowest_share": "the lowest cylinder against the highest: ",
+    "reduce_low_neighbours": "neighbouring pairs below {floor} of the highest: ",
+    "one_needs": "Counts only with",
+    "need": "{name} ({if_not})",
+    "one_consent": "Consent",
+    "needs_ask": "ask first",
+    "needs_written": "in writing first",
+    "one_also": "The same act answers",
+    "also_more": "and {count} more",
+    "one_cautions": "Careful",
+    # ---- the rest
+    "unseen_intro": "These give no warning. A visit without any finding hardly lowers their chances.",
+    "unseen_item": "Fails in {count} within {years}, {cost} on average. {failed}{hazard}",
+    "unseen_hazard": " If it goes, it {hazard}.",
+    "unseen_none": "Every weak point of this engine with a chance worth naming can show before it fails.",
+    "left_out_intro": "Worth doing, if the limits can be moved:",
+    "left_out_none": "Nothing worth naming was left out.",
+    "col_reason": "Needs",
+    "reason_time": "more time",
+    "reason_equipment": "{equipment}",
+    "reason_consent": "consent in writing",
+    "reason_consent_ask": "consent",
+    "source_line": "Requests, papers and things to bring: {citation}.",
+    "nothing": "Nothing is left that these limits allow and that is worth doing.",
+})  # fmt: skip
+
+
+def tell(key: str, **facts: str) -> str:
+    """The text `key` with its facts filled in. Raises KeyError for an unknown key or a missing fact."""
+    return CHECKLIST_TEXTS[key].format(**facts)

@@ -1,0 +1,65 @@
+"""What to tell the workshop, and what to ask later, as plain sentences made from the plan's numbers and operations."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from riskapi.domain.assessment import Assessment
+from riskapi.domain.plan_records import AfterPurchase, PlanOperation, Work
+from riskapi.report import format as fmt
+from riskapi.report import words
+from riskapi.report.texts import say
+
+CONFIRMED = 0.95  # chance of not being sound from which nobody has to be asked to confirm it
+SURE = 0.995  # chance of the engine needing an operation from which no "if" is said
+
+QUESTIONS = tuple(say(f"question_{key}") for key in ("repaired", "found", "cost", "noticed", "nothing"))
+
+
+def workshop_lines(assessment: Assessment) -> tuple[str, ...]:
+    """Sentences for the workshop, cautions included; empty where no plan was computed."""
+    plan, after = assessment.decision.repair_plan, assessment.after_purchase
+    if plan is None or after is None:
+        return ()
+    return tuple(_lines(assessment, plan.work, after))
+
+
+def _lines(assessment: Assessment, work: Work, after: AfterPurchase) -> Iterator[str]:
+    if work.operations:
+        yield say("workshop_do", names="; ".join(_todo(row) for row in work.operations))
+        yield from _confirm_first(assessment, work)
+        yield say(
+            "workshop_estimate",
+            hours=fmt.number(work.hours, 1),
+            cost=fmt.money(work.cost, fmt.plain(assessment.cost.currency, 12)),
+        )
+    if after.special_tools:
+        yield say("workshop_tools", names=fmt.listing(after.special_tools))
+    if after.one_use:
+        yield say("workshop_one_use", names=fmt.listing(after.one_use))
+    yield say("workshop_old_parts" if work.operations else "workshop_old_parts_any")
+    if after.workshop_cautions:
+        yield say("workshop_cautions", cautions=" ".join(fmt.sentence(fmt.plain(c)) for c in after.workshop_cautions))
+    yield say("workshop_first")
+
+
+def _todo(row: PlanOperation) -> str:
+    name = _lower(row.name) if row.times == 1 else say("plan_times", name=_lower(row.name), times=str(row.times))
+    return name if row.chance >= SURE else say("workshop_if", name=name)
+
+
+def _confirm_first(assessment: Assessment, work: Work) -> Iterator[str]:
+    """What is likely but not certain is confirmed before it is opened; rivals for one danger together."""
+    doubtful = {job.id: job for job in work.jobs if job.why in ("danger", "faulty")}
+    results = [item for item in assessment.weak_points if item.id in doubtful]
+    dangers = [item for item in results if doubtful[item.id].why == "danger"]
+    if len(dangers) > 1:
+        yield say("workshop_which", names=fmt.listing(tuple(_lower(item.name) for item in dangers)))
+    for item in results:
+        if words.not_sound(item.state) < CONFIRMED and not (item in dangers and len(dangers) > 1):
+            yield say("workshop_confirm", name=item.name, count=fmt.of_hundred(words.not_sound(item.state)))
+
+
+def _lower(name: str) -> str:
+    """A name within a sentence; abbreviations keep their capitals."""
+    return name if name[1:2].isupper() else name[:1].lower() + name[1:]

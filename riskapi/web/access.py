@@ -1,0 +1,110 @@
+"""Who may do what. Every route says which roles it is for; what says nothing is served to nobody.
+
+A caller shows a key (Authorization: Bearer, RFC 6750). An installation of a single user works without keys, but only
+for requests that come from this machine itself and address it as such: no proxy in between, no other host name (which a
+web page elsewhere could point at this machine).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from ipaddress import ip_address
+
+from flask import Flask, current_app, g, request
+
+from riskapi.errors import NoKey, NotAllowed
+from riskapi.storage import LOCAL, ROLES, Account, Accounts
+
+Roles = frozenset[str]
+ANYBODY: Roles = frozenset({"anybody"})  # no key needed
+EVERY_ROLE: Roles = frozenset(ROLES)
+BY_KEY, ALONE = "keys", "alone"  # values of the setting ACCESS
+
+_TABLE = "riskapi_access"
+_PROXIED = ("Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Real-Ip", "Via")
+_THIS_MACHINE = frozenset({"localhost", "127.0.0.1", "[::1]"})
+
+
+@dataclass(frozen=True, slots=True)
+class Caller:
+    """Whose request it is."""
+
+    account: Account
+
+    def may(self, roles: Roles) -> bool:
+        return self.account.role in roles or self.account.role == LOCAL
+
+
+def register(app: Flask) -> None:
+    """Let nobody in before it is known who it is. Setting ACCESS: 'alone' (default) or 'keys'."""
+    app.config.setdefault("ACCESS", ALONE)
+    if app.config["ACCESS"] not in (ALONE, BY_KEY):
+        raise ValueError(f"ACCESS is {ALONE!r} or {BY_KEY!r}, not {app.config['ACCESS']!r}.")
+    app.extensions[_TABLE] = {}
+    app.before_request(_check)
+
+
+def allow(app: Flask, roles: Mapping[str, Roles]) -> None:
+    """Say for whom these endpoints are."""
+    app.extensions[_TABLE].update(roles)
+
+
+def roles_of(app: Flask) -> Mapping[str, Roles]:
+    """For whom each endpoint is."""
+    table: dict[str, Roles] = app.extensions[_TABLE]
+    return table
+
+
+def unsaid(app: Flask) -> Iterable[str]:
+    """Endpoints for which nobody said who may use them."""
+    return {rule.endpoint for rule in app.url_map.iter_rules()} - set(app.extensions[_TABLE])
+
+
+def caller() -> Caller | None:
+    """Whose request this is; None where no key is needed and none was shown."""
+    found: Caller | None = g.get("caller")
+    return found
+
+
+def _check() -> None:
+    if request.endpoint is None:
+        return  # no such path: 404, whoever asks
+    roles = roles_of(current_app).get(request.endpoint, frozenset())
+    if roles == ANYBODY:
+        return
+    known = _identify()
+    if not known.may(roles):
+        raise NotAllowed(known.account.role, roles)
+    g.caller = known
+
+
+def _identify() -> Caller:
+    """Raises NoKey."""
+    scheme, _, key = request.headers.get("Authorization", "").partition(" ")
+    if scheme:
+        accounts: Accounts = current_app.extensions["riskapi"].accounts
+        account = accounts.account_of(key.strip(), datetime.now(UTC)) if scheme.lower() == "bearer" else None
+        if account is None:
+            raise NoKey(shown=True)
+        return Caller(account)
+    if current_app.config["ACCESS"] == ALONE and _from_this_machine():
+        return Caller(Account(LOCAL, "this installation", LOCAL))
+    raise NoKey(shown=False)
+
+
+def _from_this_machine() -> bool:
+    host = request.host.rpartition(":")[0] if request.host.rsplit("]", 1)[-1].count(":") else request.host
+    direct = not any(name in request.headers for name in _PROXIED)
+    return direct and host in _THIS_MACHINE and is_loopback(request.remote_addr)
+
+
+def is_loopback(address: str | None) -> bool:
+    """Whether an address (or the name 'localhost') is this machine itself."""
+    if address == "localhost":
+        return True
+    try:
+        return address is not None and ip_address(address).is_loopback
+    except ValueError:
+        return False

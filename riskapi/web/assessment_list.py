@@ -1,0 +1,50 @@
+"""GET /v1/assessments: what an account has, newest first."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import fields
+from marshmallow.validate import Length
+
+from riskapi.storage import StoredAssessment
+from riskapi.web.answer_fields import AnswerSchema, many, text
+from riskapi.web.knowledge_answers import next_cursor
+from riskapi.web.paging import PageQuerySchema
+
+
+class AssessmentQuerySchema(PageQuerySchema):
+    """Which assessments."""
+
+    reference = fields.String(
+        load_default=None,
+        validate=Length(max=200),
+        metadata={"description": "Only those that carry this reference of your own."},
+    )
+
+
+class AssessmentItemSchema(AnswerSchema):
+    """An assessment on a list."""
+
+    assessment_id = text("Id; the assessment is at /v1/assessments/{id}.")
+    created_at = text("When it was made (RFC 3339).")
+    reference = fields.String(
+        required=True, allow_none=True, metadata={"description": "The caller's own reference, as it was sent."}
+    )
+
+
+class AssessmentListSchema(AnswerSchema):
+    """A page of assessments, newest first."""
+
+    items = many(AssessmentItemSchema, "The assessments of this page.")
+    next = next_cursor()
+
+
+def list_answer(found: list[StoredAssessment], limit: int) -> dict[str, Any]:
+    """A page of `limit` from one assessment more, if there is one more."""
+    page = found[:limit]
+    return {"items": [_item(each) for each in page], "next": page[-1].id if len(found) > limit else None}
+
+
+def _item(made: StoredAssessment) -> dict[str, Any]:
+    return {"assessment_id": made.id, "created_at": made.created_at.isoformat(), "reference": made.reference}
