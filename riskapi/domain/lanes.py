@@ -191,7 +191,7 @@ class _Builder:
             left=wp.left_unrepaired,
             pf_y=wp.pf_km,
             pf_z=wp.pf_years,
-            kept=0.0 if events.never_renewed else kept,
+            kept=kept,
             kinks=tuple(float(t) for t in clocks.t if events.start < t < self.timeline.now),
         )
 

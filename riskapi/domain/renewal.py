@@ -118,11 +118,11 @@ def _flow(grid: Grid, columns: PastFits, alive: Alive, shares: DueShares) -> Flo
     fits = columns.fits
     flow: Floats = alive.repaired[..., :-1] - alive.repaired[..., 1:]
     flow *= grid.mended[:, None, None, None]
-    kept = np.flatnonzero(grid.kept)
+    kept = np.flatnonzero(grid.exchanged)
     # the midpoint of a cell may fall due after today while its first parts already have
     ahead = fits.due[kept] > grid.now[kept, None]
     due = np.where(ahead[:, None, :, None], alive.now[kept], alive.due[kept])
-    flow[kept] += grid.kept[kept, None, None, None] * due * shares.past[kept, None]
+    flow[kept] += grid.exchanged[kept, None, None, None] * due * shares.past[kept, None]
     told = np.flatnonzero(grid.told_chance)
     flow[told] *= told_leaves(grid, fits.s[..., None], grid.edges[:, None, :-1])[told, None]
     _carry_over(flow, columns.exact)
@@ -142,7 +142,7 @@ def _follow_plan(grid: Grid, fits: Fits, alive: Alive, masses: Floats, columns: 
     """Fill in the masses of exact planned dates, each from the column before it, where that falls due then."""
     for column in columns:
         due = fits.due[:, column - 1]
-        arrives = np.isclose(fits.s[:, column], due) * grid.kept * told_leaves(grid, fits.s[:, column - 1], due)
+        arrives = np.isclose(fits.s[:, column], due) * grid.exchanged * told_leaves(grid, fits.s[:, column - 1], due)
         masses[:, :, column] = masses[:, :, column - 1] * alive.due[:, :, column - 1, 0] * arrives[:, None]
 
 

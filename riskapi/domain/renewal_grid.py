@@ -50,6 +50,12 @@ class Grid:
         return np.array([0.0 if lane.never_renewed else 1.0 - lane.left for lane in self.lanes])
 
     @cached_property
+    def exchanged(self) -> Floats:
+        """Share of the planned dates kept by their owners that show as a renewal: none where nothing was renewed, for
+        such a car cannot have had such an owner."""
+        return np.array([0.0 if lane.never_renewed else lane.kept for lane in self.lanes])
+
+    @cached_property
     def told_t(self) -> Floats:
         """Time of the told renewal, infinite where there is none."""
         return np.array([lane.told.t if lane.told else np.inf for lane in self.lanes])

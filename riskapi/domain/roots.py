@@ -72,8 +72,10 @@ def _by_trait(finding: CountedFinding, candidate: Candidate) -> float:
 def _feature(finding: CountedFinding, candidate: Candidate) -> float:
     """A feature seen: certain for the revisions that have it, impossible for those that have another one.
 
-    A revision that the check knows nothing of gives every result the same chance.
+    A revision that the check knows nothing of gives every result the same chance, and so does hearsay to the share that
+    its power leaves.
     """
     features = finding.check.features
     owners = [candidate.revision is not None and candidate.revision.id in named for named in features]
-    return owners[finding.result] / sum(owners) if any(owners) else 1.0 / len(features)
+    seen = owners[finding.result] / sum(owners) if any(owners) else 1.0 / len(features)
+    return finding.power * seen + (1.0 - finding.power) / len(features)
