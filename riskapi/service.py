@@ -16,7 +16,7 @@ from riskapi.domain.costing import Basis
 from riskapi.domain.curves import draw_curves
 from riskapi.domain.decision import decide, gain_of_buying, price
 from riskapi.domain.export import network_of
-from riskapi.domain.identify import EngineIdentity, identify
+from riskapi.domain.identify import identify
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import lane_set
 from riskapi.domain.lifetime import NODES
@@ -26,14 +26,13 @@ from riskapi.domain.outlook import look_ahead
 from riskapi.domain.posterior import group_roots, infer
 from riskapi.domain.pricing import price_table, service_items
 from riskapi.domain.purchase import plan_purchase
-from riskapi.domain.readings import Readings, read_findings
+from riskapi.domain.readings import read_findings
 from riskapi.domain.risk import fixed_chances, risk_figures
 from riskapi.domain.root_evidence import care_says, trait_chances, tune_says
 from riskapi.domain.summary import care_chances, engine_as_identified, inputs_of, tune_chance
 from riskapi.domain.terms import terms_of
 from riskapi.domain.visit_plan import Known, visit_plan
 from riskapi.domain.what_if import Base, Changes, Figures, base_of, what_if
-from riskapi.errors import CaseError
 
 __all__ = ["Base", "Changes", "Figures", "assess", "base_of", "checklist", "what_if"]
 
@@ -95,7 +94,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
 def checklist(case: Case, pack: Pack, nodes: int = NODES) -> Checklist:
     """What to look at on one car, before the visit or between two; `nodes` and errors as in `assess`."""
     readings = read_findings(case, pack)
-    identity = _opened(case, pack, readings)
+    identity = with_open_traits(case, pack, identify(case, pack), readings.counted)
     terms = terms_of(case, pack)
     lanes = lane_set(case, pack, identity, terms.annual, terms.years)
     outlook = look_ahead(lanes, (terms.years,), pack.defaults.discount_rate, nodes)
@@ -107,13 +106,3 @@ def checklist(case: Case, pack: Pack, nodes: int = NODES) -> Checklist:
     gain = gain_of_buying(case, pack, identity, terms, basis, means)
     assumptions = assumptions_of(case, pack, identity, lanes, terms)
     return visit_plan(Known(case, pack, identity, identified, readings, terms, basis, means, gain, assumptions))
-
-
-def _opened(case: Case, pack: Pack, readings: Readings) -> EngineIdentity:
-    """The engine with its open traits among the roots; where that is too much for a listing that tells little, each
-    weak point is averaged over them by itself, as the assumptions say."""
-    identity = identify(case, pack)
-    try:
-        return with_open_traits(case, pack, identity, readings.counted)
-    except CaseError:
-        return identity

@@ -30,6 +30,10 @@ OPENED = (
     "Not stated, so that every figure is the mixture over the values, weighed by how common each is and by the "
     "findings: {}."
 )
+CROWDED = (
+    "Not stated although several things hang on each, and too many to tell all combinations apart: {}. Each weak point "
+    "is averaged over the values by itself, which is an approximation; stating them makes it exact."
+)
 SAID_UNKNOWN = (
     "Said to be unknown although several things hang on it: {}. Each weak point is averaged over the values by itself, "
     "which is an approximation."
@@ -116,11 +120,12 @@ def _traits(case: Case, pack: Pack, identity: EngineIdentity, lanes: LaneSet) ->
     """What was made of traits that nobody stated."""
     opened = [trait.name for trait in identity.open_traits]
     shared = shared_unknown(case, pack, identity)
-    inside = [name for name in _averaged(pack, identity, lanes) if name not in shared]
+    inside = [name for name in _averaged(pack, identity, lanes) if name not in (*shared, *identity.crowded)]
     told = (
         (opened, OPENED),
         (inside, "Not stated, and therefore averaged over how common each is: {}."),
         (shared, SAID_UNKNOWN),
+        (identity.crowded, CROWDED),
     )
     return [text.format(", ".join(names)) for names, text in told if names]
 

@@ -51,6 +51,7 @@ class EngineIdentity:
     assumed: tuple[str, ...]
     facts: tuple[str, ...] = ()  # numbers that disagree, to ask about
     open_traits: tuple[OpenTrait, ...] = ()  # see riskapi.domain.open_traits
+    crowded: tuple[str, ...] = ()  # traits that would stand among the roots too, if there were room
 
 
 def identify(case: Case, pack: Pack) -> EngineIdentity:

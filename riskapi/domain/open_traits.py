@@ -4,6 +4,9 @@ A trait that only decides whether one weak point is there or which part it has, 
 averaged inside that weak point. One that two weak points share, or a weak point's presence and its prices, or that
 decides how a weak point shows, becomes a root: each candidate engine is split by its values. Values that no
 condition tells apart stay together as one class.
+
+There is room for LIMIT root combinations. Where more traits are open than that, the fewest that make room are averaged
+inside each weak point too; that is an approximation, and the answer names them as what to state.
 """
 
 from __future__ import annotations
@@ -41,20 +44,28 @@ def with_open_traits(
 ) -> EngineIdentity:
     """The identity with every candidate split by the values of the open traits; `findings` may read some directly.
 
-    Raises CaseError, naming the traits to state, when that makes more than LIMIT root combinations.
+    Traits for which there is no room stay as they are and are named in `crowded`. Raises CaseError, naming them, when
+    traits that findings read make more than LIMIT root combinations.
     """
     uses = [list(_with_checks(pack, identity.family, c, findings)) for c in identity.candidates]
-    read = {finding.check.root for finding in findings}
+    read = frozenset(str(finding.check.root) for finding in findings)
     unknown = [name for name in case.vehicle.engine.unknown if name not in read]
     open_traits = _open_traits(pack, unknown, uses)
     if not open_traits:
         return identity
-    splits = [
-        _Split.of(candidate, open_traits, mine) for candidate, mine in zip(identity.candidates, uses, strict=True)
-    ]
-    _refuse_too_many(case, pack, splits, open_traits, uses)
+    splits = _splits(identity, open_traits, uses)
+    crowded = _Room(case, pack, splits, open_traits, uses).crowded(read)
+    if crowded:
+        open_traits = tuple(trait for trait in open_traits if trait.name not in crowded)
+        splits = _splits(identity, open_traits, uses)
     parts = tuple(part for split in splits for part in split.parts())
-    return replace(identity, candidates=parts, open_traits=open_traits)
+    return replace(identity, candidates=parts, open_traits=open_traits, crowded=crowded)
+
+
+def _splits(
+    identity: EngineIdentity, open_traits: tuple[OpenTrait, ...], uses: Sequence[Sequence[Use]]
+) -> list[_Split]:
+    return [_Split.of(candidate, open_traits, mine) for candidate, mine in zip(identity.candidates, uses, strict=True)]
 
 
 def shared_unknown(case: Case, pack: Pack, identity: EngineIdentity) -> tuple[str, ...]:
@@ -199,52 +210,46 @@ def _shares(
 # ---- too many --------------------------------------------------------------------------------------------
 
 
-def _refuse_too_many(
-    case: Case,
-    pack: Pack,
-    splits: Sequence[_Split],
-    open_traits: Sequence[OpenTrait],
-    uses: Sequence[Sequence[Use]],
-) -> None:
-    possible = [
-        wp for wp in pack.weak_points if any(chance(wp.applies, s.candidate.traits, pack) > 0.0 for s in splits)
-    ]
-    each = len(CARES) * len(tunes(case, pack, possible))
+class _Room:
+    """How many root combinations the open traits make, and which of them to leave out."""
 
-    def combinations(without: frozenset[str]) -> int:
-        return each * sum(split.size(without) for split in splits)
+    def __init__(
+        self,
+        case: Case,
+        pack: Pack,
+        splits: Sequence[_Split],
+        open_traits: Sequence[OpenTrait],
+        uses: Sequence[Sequence[Use]],
+    ) -> None:
+        engines = [split.candidate.traits for split in splits]
+        possible = [wp for wp in pack.weak_points if any(chance(wp.applies, t, pack) > 0.0 for t in engines)]
+        self._each = len(CARES) * len(tunes(case, pack, possible))
+        self._splits, self._pack = splits, pack
+        self._weight = {t.name: sum(use.trait == t.name for row in uses for use in row) for t in open_traits}
 
-    asked: list[str] = []
-    left = [trait.name for trait in open_traits]
-    weight = {name: sum(use.trait == name for row in uses for use in row) for name in left}
-    while left and combinations(frozenset(asked)) > LIMIT:
-        best = min(left, key=lambda name: (combinations(frozenset((*asked, name))), -weight[name]))
-        left.remove(best)
-        asked.append(best)
-    if asked:
-        raise CaseError(_faults(pack, combinations(frozenset()), asked, uses))
+    def combinations(self, without: Sequence[str]) -> int:
+        """Root combinations, if these traits were stated."""
+        return self._each * sum(split.size(frozenset(without)) for split in self._splits)
 
+    def crowded(self, read: frozenset[str]) -> tuple[str, ...]:
+        """The fewest traits that make room; those of which least is told apart go first, those `read` never."""
+        out: list[str] = []
+        left = [name for name in self._weight if name not in read]
+        while left and self.combinations(out) > LIMIT:
+            best = min(left, key=lambda name: (self.combinations((*out, name)), -self._weight[name]))
+            left.remove(best)
+            out.append(best)
+        if self.combinations(out) > LIMIT:
+            raise CaseError(self._faults(sorted(read & self._weight.keys())))
+        return tuple(out)
 
-def _faults(pack: Pack, count: int, asked: Sequence[str], uses: Sequence[Sequence[Use]]) -> list[Fault]:
-    """One fault that tells the whole, then one for each trait to state."""
-    many = "these traits" if len(asked) > 1 else "this trait"
-    faults = [
-        Fault(
-            AT,
-            f"So much of the engine is open that {count:,} combinations would have to be told apart; "
-            f"at most {LIMIT} are.",
-            f'State {many}: {", ".join(asked)}. Write "unknown" for one that cannot be found out.',
-        )
-    ]
-    values = {word.name: ", ".join(word.values) for word in pack.traits}
-    for name in asked:
-        concerned = {use.of for row in uses for use in row if use.trait == name and use.kind != "check"}
-        depend = "1 weak point depends" if len(concerned) == 1 else f"{len(concerned)} weak points depend"
-        faults.append(
-            Fault(
-                f"{AT}/{name}",
-                f"{name} is not stated, and {depend} on it.",
-                f'Write one of {values[name]}; or "unknown", and each weak point is averaged by itself.',
-            )
-        )
-    return faults
+    def _faults(self, read: Sequence[str]) -> list[Fault]:
+        """One fault that tells the whole, then one for each trait to state."""
+        count = self.combinations([name for name in self._weight if name not in read])
+        values = {word.name: ", ".join(word.values) for word in self._pack.traits}
+        message = f"{count:,} combinations would have to be told apart; at most {LIMIT} are."
+        whole = Fault(AT, message, f"State these traits: {', '.join(read)}.")
+        return [whole] + [
+            Fault(f"{AT}/{name}", f"{name} was looked at, but not stated.", f"Write one of {values[name]}.")
+            for name in read
+        ]

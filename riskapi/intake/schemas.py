@@ -58,8 +58,8 @@ class EngineSchema(RequestSchema):
         load_default=dict,
         metadata={
             **told(
-                'Design features that are known. Write "unknown" for one that cannot be found out; one left out is '
-                "asked for where too much hangs on it.",
+                'Design features that are known; one left out, or said to be "unknown", is averaged over how common '
+                "its values are.",
                 {"fuel": "petrol", "cylinders": 4},
             ),
             "type": "object",

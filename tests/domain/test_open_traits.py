@@ -17,7 +17,6 @@ from riskapi.domain.knowledge import Check, CheckResult, Effect, Pack, Traits, T
 from riskapi.domain.lattice import make_lattice
 from riskapi.domain.open_traits import LIMIT, with_open_traits
 from riskapi.domain.posterior import evidence_of
-from riskapi.errors import CaseError
 from riskapi.service import assess
 from tests.domain.weighed import Weighed, weigh
 from tests.report.networks import brute_force
@@ -246,28 +245,32 @@ def many(count: int) -> Pack:
 
 def test_as_many_as_are_told_apart() -> None:
     """Three cares, two tunes: three open traits of two values make 48 combinations, four 96."""
-    assert len(with_open_traits(generic(), many(2), identify(generic(), many(2))).candidates) * 6 == 48
-    with pytest.raises(CaseError) as caught:
-        with_open_traits(generic(), many(3), identify(generic(), many(3)))
-    whole, *each = caught.value.faults
-    assert (whole.place, len(each)) == ("/vehicle/engine/traits", 1)
-    assert "96 combinations" in whole.message
-    assert f"at most {LIMIT}" in whole.message
-    assert '"unknown"' in whole.mend
+    room = with_open_traits(generic(), many(2), identify(generic(), many(2)))
+    assert (len(room.candidates) * 6, room.crowded) == (48, ())
+    full = with_open_traits(generic(), many(3), identify(generic(), many(3)))
+    assert len(full.candidates) * 6 == 48 <= LIMIT
+    assert len(full.crowded) == 1
 
 
-def test_the_shortest_list_of_traits_is_asked_for_and_is_enough() -> None:
+def test_the_fewest_traits_make_room_and_stating_them_makes_it_exact() -> None:
     pack = many(6)
-    with pytest.raises(CaseError) as caught:
-        with_open_traits(generic(), pack, identify(generic(), pack))
-    asked = [fault.place.rsplit("/", 1)[1] for fault in caught.value.faults[1:]]
-    assert len(asked) == 4  # seven open traits of two values, three may stay
-    stated = {name: "yes" if name == "interference" else "a" for name in asked}
-    for case in (generic(**stated), generic(unknown=tuple(asked))):
-        assert len(with_open_traits(case, pack, identify(case, pack)).candidates) == 8
+    crowded = with_open_traits(generic(), pack, identify(generic(), pack)).crowded
+    assert len(crowded) == 4  # seven open traits of two values, three may stay
+    stated = {name: "yes" if name == "interference" else "a" for name in crowded}
+    for case in (generic(**stated), generic(unknown=crowded)):
+        exact = with_open_traits(case, pack, identify(case, pack))
+        assert (len(exact.candidates), exact.crowded) == (8, ())
     fewer = generic(**dict(list(stated.items())[1:]))
-    with pytest.raises(CaseError):
-        with_open_traits(fewer, pack, identify(fewer, pack))
+    assert len(with_open_traits(fewer, pack, identify(fewer, pack)).crowded) == 1
+
+
+def test_traits_without_room_are_named_and_leave_the_figures_of_unknown_ones() -> None:
+    pack = many(6)
+    found = assess(generic(), pack)
+    crowded = with_open_traits(generic(), pack, identify(generic(), pack)).crowded
+    told = " ".join(assumption.text for assumption in found.assumptions)
+    assert f"too many to tell all combinations apart: {', '.join(crowded)}." in told
+    assert found.risk.score == pytest.approx(assess(generic(unknown=crowded), pack).risk.score, rel=1e-12)
 
 
 # ---- a check that reads a trait --------------------------------------------------------------------------
