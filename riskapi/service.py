@@ -21,12 +21,14 @@ from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import lane_set
 from riskapi.domain.lifetime import NODES
 from riskapi.domain.means import expected
+from riskapi.domain.open_traits import with_open_traits
 from riskapi.domain.outlook import look_ahead
 from riskapi.domain.posterior import group_roots, infer
 from riskapi.domain.pricing import price_table, service_items
 from riskapi.domain.purchase import plan_purchase
 from riskapi.domain.readings import read_findings
 from riskapi.domain.risk import fixed_chances, risk_figures
+from riskapi.domain.root_evidence import care_says, trait_chances, tune_says
 from riskapi.domain.sensitivity import sensitivity
 from riskapi.domain.summary import care_chances, engine_as_identified, inputs_of, tune_chance
 from riskapi.domain.terms import terms_of
@@ -41,8 +43,8 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
 
     Raises CaseError (the case is at fault), FindingsClash (findings that cannot be together), TooComplex.
     """
-    identity = identify(case, pack)
     readings = read_findings(case, pack)
+    identity = with_open_traits(case, pack, identify(case, pack), readings.counted)
     terms = terms_of(case, pack)
     lanes = lane_set(case, pack, identity, terms.annual, terms.years)
     outlook = look_ahead(lanes, terms.horizons, pack.defaults.discount_rate, nodes)
@@ -57,8 +59,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
     cost = cost_figures(basis, curves, means, services, terms.level)
     fixed = fixed_chances(case, pack, identity, basis)
     risk = risk_figures(basis, curves, terms, work_now(weak_points), fixed)
-    identified = engine_as_identified(pack, identity, posterior, lanes.roots, readings)
-    prices = price(case, pack, identity, identified, terms, basis, means, cost)
+    prices = price(case, pack, identity, terms, basis, means, cost)
     buying = plan_purchase(case, pack, identity, readings, terms, basis, curves, weak_points, risk, prices)
     return Assessment(
         as_of=case.as_of,
@@ -66,7 +67,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         knowledge_version=pack.version,
         knowledge_digest=pack.digest,
         judgement_share=judgement_share(pack, lanes, means),
-        identification=identified,
+        identification=engine_as_identified(pack, identity, posterior, lanes.roots, readings),
         care=care_chances(posterior, lanes.roots),
         tune=tune_chance(posterior, lanes.roots),
         risk=risk,
@@ -83,6 +84,9 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         cautions=all_cautions(pack, weak_points, readings),
         network=network_of(lanes, outlook.table, groups, readings.counted),
         inputs=inputs_of(basis, terms),
+        traits=trait_chances(pack, identity, posterior, lanes.roots, readings),
+        care_says=care_says(posterior, lanes.roots, readings),
+        tune_says=tune_says(posterior, lanes.roots, readings),
         after_purchase=buying.after,
         contract=contract_figures(case.market.contract, pack, basis, terms, curves.score.lattice),
     )
@@ -90,8 +94,8 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
 
 def checklist(case: Case, pack: Pack, nodes: int = NODES) -> Checklist:
     """What to look at on one car, before the visit or between two; `nodes` and errors as in `assess`."""
-    identity = identify(case, pack)
     readings = read_findings(case, pack)
+    identity = with_open_traits(case, pack, identify(case, pack), readings.counted)
     terms = terms_of(case, pack)
     lanes = lane_set(case, pack, identity, terms.annual, terms.years)
     outlook = look_ahead(lanes, (terms.years,), pack.defaults.discount_rate, nodes)
@@ -100,6 +104,6 @@ def checklist(case: Case, pack: Pack, nodes: int = NODES) -> Checklist:
     basis = Basis(outlook, posterior, price_table(pack, terms.level, lanes))
     means = expected(basis)
     identified = engine_as_identified(pack, identity, posterior, lanes.roots, readings)
-    gain = gain_of_buying(case, pack, identity, identified, terms, basis, means)
+    gain = gain_of_buying(case, pack, identity, terms, basis, means)
     assumptions = assumptions_of(case, pack, identity, lanes, terms)
     return visit_plan(Known(case, pack, identity, identified, readings, terms, basis, means, gain, assumptions))

@@ -135,13 +135,45 @@ class Identified:
 class Identification:
     """How the engine was established; `generic` when the case names no family of the pack.
 
-    `settled_by`: checks not done yet that tell the candidates apart, best first.
+    `settled_by`: checks not done yet that tell the candidates apart, best first; `says`: findings that spoke for one.
     """
 
     generic: bool
     family: str | None
     how: str
     candidates: tuple[Identified, ...]
+    settled_by: tuple[str, ...] = ()
+    says: tuple[RootEvidence, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RootEvidence:
+    """What one finding by itself says about the revision, the care, the tune or an open trait: the value whose odds it
+    moves most, and by how much [decibans]."""
+
+    check: str
+    result: str
+    value: str
+    alone: float
+
+
+@dataclass(frozen=True, slots=True)
+class TraitValueChance:
+    """`usual`: how common the value is; `before`: its chance given the history; `probability`: given everything."""
+
+    value: str
+    usual: float
+    before: float
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class TraitChances:
+    """An open trait: one that nobody stated and that is a root. `settled_by`: checks not done yet that read it."""
+
+    trait: str
+    values: tuple[TraitValueChance, ...]
+    says: tuple[RootEvidence, ...]
     settled_by: tuple[str, ...] = ()
 
 
@@ -352,5 +384,8 @@ class Assessment:
     cautions: tuple[str, ...]
     network: Network  # what --audit exports
     inputs: Inputs | None = None  # everything resolved, for --audit
+    traits: tuple[TraitChances, ...] = ()  # those that nobody stated and that matter in more than one place
+    care_says: tuple[RootEvidence, ...] = ()
+    tune_says: tuple[RootEvidence, ...] = ()
     after_purchase: AfterPurchase | None = None
     contract: ContractFigures | None = None  # where a repair contract is offered

@@ -20,12 +20,16 @@ VIN_MARKETS = ("us", "other")
 
 @dataclass(frozen=True, slots=True)
 class Engine:
-    """Named by family (with or without a revision or an engine code), or described by traits alone."""
+    """Named by family (with or without a revision or an engine code), or described by traits alone.
+
+    `unknown`: traits of which the user says that they cannot be found out.
+    """
 
     family: str | None
     revision: str | None
     code: str | None
     traits: Traits
+    unknown: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,16 +6,7 @@ from collections.abc import Sequence
 
 from riskapi.domain.acts import limits_of
 from riskapi.domain.advice import advise, dangerous
-from riskapi.domain.assessment import (
-    BestSet,
-    Cost,
-    Coverage,
-    Decision,
-    Identification,
-    NextCheck,
-    Risk,
-    WeakPointResult,
-)
+from riskapi.domain.assessment import BestSet, Cost, Coverage, Decision, NextCheck, Risk, WeakPointResult
 from riskapi.domain.case import Case
 from riskapi.domain.cost_figures import access_saving
 from riskapi.domain.costing import Basis
@@ -25,6 +16,7 @@ from riskapi.domain.knowledge import FAULTY, Pack
 from riskapi.domain.look_order import Valued, in_order
 from riskapi.domain.means import Means
 from riskapi.domain.next_checks import OpenChecks, open_checks
+from riskapi.domain.posterior import candidate_chances
 from riskapi.domain.price_lines import Points, Prices, itemised, prices_of, supported_price
 from riskapi.domain.readings import Readings
 from riskapi.domain.reference_car import ReferenceCost, reference_cost
@@ -89,7 +81,6 @@ def price(
     case: Case,
     pack: Pack,
     identity: EngineIdentity,
-    identified: Identification,
     terms: Terms,
     basis: Basis,
     means: Means,
@@ -98,7 +89,7 @@ def price(
     """The price for the findings against the car as usually sold; None when its value is not stated."""
     if case.market.sound_value is None:
         return None
-    reference = _reference(case, pack, identity, identified, terms, basis)
+    reference = _reference(case, pack, identity, terms, basis)
     return priced(case.market.sound_value, pack.defaults.scrap_value, basis, means, cost, reference)
 
 
@@ -118,29 +109,20 @@ def priced(
     return itemised(sound_value, (for_findings, cautious), means, reference, saving, points)
 
 
-def _reference(
-    case: Case, pack: Pack, identity: EngineIdentity, identified: Identification, terms: Terms, basis: Basis
-) -> ReferenceCost:
-    """The car as usually sold, with the chances that the revisions have now."""
-    chances = {c.revision: c.probability for c in identified.candidates}
-    weights = [chances[c.revision.id if c.revision else None] for c in identity.candidates]
-    return reference_cost(case, pack, identity, weights, terms, basis.outlook.doubt.size)
+def _reference(case: Case, pack: Pack, identity: EngineIdentity, terms: Terms, basis: Basis) -> ReferenceCost:
+    """The car as usually sold, with the chances that the candidate engines have now."""
+    chances = candidate_chances(basis.posterior, basis.outlook.lanes)
+    return reference_cost(case, pack, identity, chances, terms, basis.outlook.doubt.size)
 
 
 def gain_of_buying(
-    case: Case,
-    pack: Pack,
-    identity: EngineIdentity,
-    identified: Identification,
-    terms: Terms,
-    basis: Basis,
-    means: Means,
+    case: Case, pack: Pack, identity: EngineIdentity, terms: Terms, basis: Basis, means: Means
 ) -> float | None:
     """Price for the findings less the asking price [money], from means alone; None where either price is missing."""
     market = case.market
     if market.sound_value is None or market.asking_price is None:
         return None
-    reference = _reference(case, pack, identity, identified, terms, basis)
+    reference = _reference(case, pack, identity, terms, basis)
     saving = access_saving(basis, terms.level)
     return (
         supported_price(market.sound_value, pack.defaults.scrap_value, means, reference, saving) - market.asking_price

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from math import prod
 
 from riskapi.domain.case import Case, HistoryEntry
-from riskapi.domain.knowledge import STATES, Pack, PartRevision, WeakPoint
-from riskapi.domain.lane import PastLook, Supplies, ToldRenewal, on_sale
+from riskapi.domain.knowledge import Pack, PartRevision, WeakPoint
+from riskapi.domain.lane import Supplies, ToldRenewal, on_sale
 from riskapi.domain.timeline import Reading, years_between
 
 DOCUMENTS = ("invoice", "stamp")
@@ -41,7 +39,8 @@ class History:
         self._pack, self._built = pack, built
         self._entries = case.history
 
-    def _t(self, entry: HistoryEntry) -> float:
+    def t(self, entry: HistoryEntry) -> float:
+        """When an entry was made [years since build], between 0 and now."""
         return min(max(years_between(self._built, entry.on), 0.0), self.now)
 
     def readings(self) -> list[Reading]:
@@ -49,13 +48,13 @@ class History:
         return [
             Reading(t, entry.odometer_km, entry.on.isoformat())
             for entry in self._entries
-            if entry.odometer_km is not None and 0.0 < (t := self._t(entry)) < self.now
+            if entry.odometer_km is not None and 0.0 < (t := self.t(entry)) < self.now
         ]
 
     def oil_services(self) -> list[float]:
         """Times [years] of documented oil services, and of another engine, which comes with fresh oil."""
         return [
-            self._t(entry)
+            self.t(entry)
             for entry in self._entries
             if (entry.work == "oil_service" and entry.evidence in DOCUMENTS) or entry.work == "engine_replaced"
         ]
@@ -64,7 +63,7 @@ class History:
         """What was recorded of a weak point whose part `works` left the works; `supplies` are what was on sale when."""
         found = Events(0.0, works)
         for entry in sorted(self._entries, key=lambda e: e.on):
-            t = min(self._t(entry), self.now - JUST_NOW)
+            t = min(self.t(entry), self.now - JUST_NOW)
             if entry.work == "engine_replaced":
                 found = self._other_engine(entry, t, works if entry.item == "used" else on_sale(supplies, t))
             elif entry.item != weak_point.id:
@@ -89,42 +88,6 @@ class History:
         if t > before.start:
             return replace(before, told=ToldRenewal(t, self._pack.defaults.undocumented_renewal, part))
         return before
-
-    def look(self, weak_point: WeakPoint, events: Events, shows: Sequence[float]) -> PastLook | None:
-        """The last past check of this weak point that found nothing (other results: see `usable_look`).
-
-        `shows`: per effect of the weak point the chance that it applies to this engine.
-        """
-        found: PastLook | None = None
-        for entry in self._entries:
-            t = self._t(entry)
-            if usable_look(entry, self._pack) and self._tells(t, events) and (found is None or t > found.t):
-                seen = _clean(weak_point, self._pack.check(str(entry.item)).symptom, shows)
-                found = found if seen is None else PastLook(t, seen)
-        return found
-
-    def _tells(self, t: float, events: Events) -> bool:
-        apart = events.told is None or abs(t - events.told.t) >= CLOSE
-        return events.start < t < self.now - CLOSE and apart
-
-
-def _clean(weak_point: WeakPoint, symptom: str | None, shows: Sequence[float]) -> tuple[float, float, float] | None:
-    """Chance per state that this weak point leaves the symptom at 'nothing'; None when it has no effect there."""
-    mine = [(e, share) for e, share in zip(weak_point.effects, shows, strict=True) if e.symptom == symptom]
-    if not any(share > 0.0 for _, share in mine):
-        return None
-    degraded, faulty = (prod(1.0 - share * getattr(e, state)[0] for e, share in mine) for state in STATES[1:])
-    return 1.0, degraded, faulty
-
-
-def usable_look(entry: HistoryEntry, pack: Pack) -> bool:
-    """A past check enters exactly when it read 'nothing' perfectly: then every parent has its own factor."""
-    if entry.work != "checked" or entry.item is None or entry.result is None:
-        return False
-    check = pack.check(entry.item)
-    if check.symptom is None or pack.symptom(check.symptom).zone is not None:
-        return False
-    return check.result_index(entry.result) == 0 and all(row[0] == 0.0 for row in check.table[1:])
 
 
 def _fitted(entry: HistoryEntry, parts: tuple[PartRevision, ...], supplies: Supplies, t: float) -> int:

@@ -12,15 +12,18 @@ from dataclasses import dataclass, replace
 
 from riskapi.domain.case import Case
 from riskapi.domain.history import History
-from riskapi.domain.identify import Candidate, EngineIdentity
+from riskapi.domain.identify import Candidate, EngineIdentity, OpenTrait
 from riskapi.domain.knowledge import Family, Pack, PartRevision, WeakPoint
-from riskapi.domain.lane import Lane
+from riskapi.domain.lane import Lane, PastLook
+from riskapi.domain.past_results import NO_RECORD, PastRecord, past_record
+from riskapi.domain.past_ways import Looks, Products, Way
 from riskapi.domain.roots import Root, root_combinations
 from riskapi.domain.stress import Use, oil_interval, spans_of, undocumented_stretches
 from riskapi.domain.timeline import Clocks, Span, Timeline, build_timeline, effective_clocks, years_between
 from riskapi.domain.traits import chance, completions, settled
 
 DEFAULT_CYLINDERS = 4
+AS_IT_IS: Products = ((1.0, ()),)
 ALWAYS = -1.0e3  # [years since build]: earlier than any engine
 
 
@@ -42,6 +45,8 @@ class LaneSet:
     weak_points: tuple[WeakPoint, ...]
     mixes: tuple[tuple[Mix, ...], ...]  # [root][weak point]
     timeline: Timeline
+    open_traits: tuple[OpenTrait, ...] = ()
+    past: PastRecord = NO_RECORD
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +60,9 @@ class _Fitting:
 
 @dataclass(frozen=True, slots=True)
 class _Kind:
-    """A weak point on one candidate engine: copies, the chance that each effect applies, and what was fitted."""
+    """A weak point on one candidate engine: copies, and what was fitted."""
 
     copies: int
-    shows: tuple[float, ...]
     fittings: tuple[_Fitting, ...]
 
 
@@ -71,9 +75,17 @@ def lane_set(
         wp for wp in pack.weak_points if any(chance(wp.applies, c.traits, pack) > 0.0 for c in identity.candidates)
     )
     every = root_combinations(case, pack, identity.candidates, weak_points)
-    roots = tuple(root for root in every if care is None or root.care == care)
-    mixes = tuple(tuple(builder.mix(wp, root) for wp in weak_points) for root in roots)
-    return LaneSet(tuple(builder.lanes), identity.candidates, roots, weak_points, mixes, builder.timeline)
+    past = past_record(case, pack, builder.history, identity.candidates, weak_points, len(every))
+    roots = tuple(
+        replace(root, way=k, way_weight=way.weight)
+        for root in every
+        if care is None or root.care == care
+        for k, way in enumerate(past.ways[root.candidate])
+    )
+    ways = [past.ways[root.candidate][root.way] for root in roots]
+    mixes = tuple(tuple(builder.mix(wp, *pair) for wp in weak_points) for pair in zip(roots, ways, strict=True))
+    lanes = tuple(builder.lanes)
+    return LaneSet(lanes, identity.candidates, roots, weak_points, mixes, builder.timeline, identity.open_traits, past)
 
 
 class _Builder:
@@ -92,19 +104,27 @@ class _Builder:
         self._kinds: dict[tuple[str, int], _Kind] = {}
         self._clocks: dict[tuple[Span, ...], Clocks] = {}
 
-    def mix(self, wp: WeakPoint, root: Root) -> Mix:
-        """The lanes of a weak point under a root combination."""
+    def mix(self, wp: WeakPoint, root: Root, way: Way) -> Mix:
+        """The lanes of a weak point under a root combination, weighed by the past looks of one way."""
         key = (wp.id, root.candidate)
         if key not in self._kinds:
             self._kinds[key] = self._kind(wp, self.identity.candidates[root.candidate])
         kind = self._kinds[key]
-        return Mix(tuple((self._lane(wp, root, f, kind.shows), f.weight) for f in kind.fittings), kind.copies)
+        products = way.looks.get(wp.id, AS_IT_IS)
+        lanes = [
+            (self._lane(wp, root, f, kind, looks), sign * f.weight) for f in kind.fittings for sign, looks in products
+        ]
+        if lanes and wp.id in way.explains:
+            # it is there: what is missing to a weight of 1 would count as absent, so it goes to a life that cannot be
+            never = (PastLook(products[0][1][0].t, (0.0, 0.0, 0.0)),)
+            gap = 1.0 - sum(weight for _, weight in lanes)
+            lanes += [(self._lane(wp, root, kind.fittings[0], kind, never), gap)] if gap > 0.0 else []
+        return Mix(tuple(lanes), kind.copies)
 
     def _kind(self, wp: WeakPoint, candidate: Candidate) -> _Kind:
         traits = settled(wp.applies, candidate.traits)
         copies = wp.copies if isinstance(wp.copies, int) else int(float(traits.get("cylinders") or DEFAULT_CYLINDERS))
-        shows = tuple(chance(effect.when, traits, self.pack) for effect in wp.effects)
-        return _Kind(copies, shows, tuple(self._fittings(wp, candidate)))
+        return _Kind(copies, tuple(self._fittings(wp, candidate)))
 
     def _fittings(self, wp: WeakPoint, candidate: Candidate) -> Iterator[_Fitting]:
         """One by the family's fit, else the catalogue's parts by trait: the first that goes with the traits.
@@ -126,14 +146,15 @@ class _Builder:
             if weight > 0.0:
                 yield _Fitting(weight, wp.part(name), ((0.0, wp.part(name)),))
 
-    def _lane(self, wp: WeakPoint, root: Root, fitting: _Fitting, shows: tuple[float, ...]) -> int:
-        """Index of the lane, built when it is the first of its kind; `shows`: chance that each effect applies."""
+    def _lane(self, wp: WeakPoint, root: Root, fitting: _Fitting, kind: _Kind, looks: Looks) -> int:
+        """Index of the lane, built when it is the first of its kind."""
         spans = spans_of(wp, self.use, root.care, root.tuned)
         parts = tuple({part.id: part for part in (fitting.works, *(part for _, part in fitting.supplies))}.values())
         kept = max((part.planned.kept[root.care] for part in parts if part.planned), default=0.0)
-        key = (wp.id, fitting.works.id, tuple((t, part.id) for t, part in fitting.supplies), spans, kept, shows)
+        supplies = tuple((t, part.id) for t, part in fitting.supplies)
+        key = (wp.id, fitting.works.id, supplies, spans, kept, kind.copies, looks)
         if key not in self._known:
-            self.lanes.append(self._build(wp, fitting, parts, spans, kept, shows))
+            self.lanes.append(self._build(wp, fitting, parts, spans, kept, looks))
             self._known[key] = len(self.lanes) - 1
         return self._known[key]
 
@@ -149,7 +170,7 @@ class _Builder:
         parts: tuple[PartRevision, ...],
         spans: tuple[Span, ...],
         kept: float,
-        shows: tuple[float, ...],
+        looks: Looks,
     ) -> Lane:
         clocks = self._clocks_under(spans)
         supplies = tuple((max(t, ALWAYS), parts.index(part)) for t, part in fitting.supplies)
@@ -164,7 +185,7 @@ class _Builder:
             run_z=events.run_years,
             supplies=supplies,
             told=events.told,
-            look=self.history.look(wp, events, shows),
+            looks=looks,
             never_renewed=events.never_renewed,
             delay=wp.repair_delay_years,
             left=wp.left_unrepaired,

@@ -40,29 +40,29 @@ class ReferenceCost:
 
 
 def reference_cost(
-    case: Case, pack: Pack, identity: EngineIdentity, revision_chances: Sequence[float], terms: Terms, nodes: int
+    case: Case, pack: Pack, identity: EngineIdentity, candidate_chances: Sequence[float], terms: Terms, nodes: int
 ) -> ReferenceCost:
-    """Means of the reference car; `revision_chances` are those of the assessed car, per candidate engine."""
-    return cost_of(reference_basis(case, pack, identity, revision_chances, terms, nodes))
+    """Means of the reference car; `candidate_chances` are those of the assessed car, per candidate engine."""
+    return cost_of(reference_basis(case, pack, identity, candidate_chances, terms, nodes))
 
 
 def reference_basis(
-    case: Case, pack: Pack, identity: EngineIdentity, revision_chances: Sequence[float], terms: Terms, nodes: int
+    case: Case, pack: Pack, identity: EngineIdentity, candidate_chances: Sequence[float], terms: Terms, nodes: int
 ) -> Basis:
     """The reference car as far as the basis of its cost."""
-    lanes = reference_lanes(case, pack, identity, revision_chances, terms)
+    lanes = reference_lanes(case, pack, identity, candidate_chances, terms)
     outlook = look_ahead(lanes, (terms.years,), pack.defaults.discount_rate, nodes)
     posterior = infer(lanes, unseen_roots(lanes), (), outlook.table.masses)
     return Basis(outlook, posterior, price_table(pack, terms.level, lanes))
 
 
 def reference_lanes(
-    case: Case, pack: Pack, identity: EngineIdentity, revision_chances: Sequence[float], terms: Terms
+    case: Case, pack: Pack, identity: EngineIdentity, candidate_chances: Sequence[float], terms: Terms
 ) -> LaneSet:
     """The lanes of a car of average care of which nothing is recorded."""
     unseen = replace(case, history=(), findings=())
     average = lane_set(unseen, pack, identity, terms.annual, terms.years, AVERAGE)
-    return _reweighted(average, revision_chances)
+    return _reweighted(average, candidate_chances)
 
 
 def cost_of(basis: Basis) -> ReferenceCost:

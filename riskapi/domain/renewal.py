@@ -152,10 +152,7 @@ def _told_mass(
     """Mass (K,) of the told renewal of lane i at edge k: every part fitted before it, running, waiting for repair or
     given up, with the chance that the renewal happened; `masses` (K, J)."""
     lane, told = grid.lanes[i], float(grid.told_t[i])
-    seen_later = lane.look is not None and told < lane.look.t  # the look saw the new part
-    repaired, given_up, due = (
-        (alive.unseen, alive.unseen, alive.unseen_due) if seen_later else (alive.repaired, alive.given_up, alive.due)
-    )
+    repaired, given_up, due = alive.unseen, alive.unseen_left, alive.unseen_due  # later looks saw the new part
     fallen_due = shares.past[i, :, :k].sum(axis=1)
     fallen_due[: columns.exact] = columns.fits.due[i, : columns.exact] < told
     in_use = repaired[i, ..., k] - lane.kept * due[i, ..., 0] * fallen_due

@@ -62,7 +62,7 @@ def known_past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int 
     pasts: list[tuple[list[int], Past]] = []
     for mine, count in grouped(lanes, cells):
         grid = make_grid([lanes[i] for i in mine], nodes, future, count)
-        looks = np.array([lanes[i].look is not None for i in mine])
+        looks = np.array([bool(lanes[i].looks) for i in mine])
         for rows, looked in ((np.flatnonzero(~looks), False), (np.flatnonzero(looks), True)):
             if rows.size:
                 group, found = _group([mine[i] for i in rows], _rows(grid, rows), looked)

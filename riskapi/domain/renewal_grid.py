@@ -111,7 +111,7 @@ def exact_dates(lane: Lane) -> tuple[ExactDates, ExactDates]:
 def _kinks(lane: Lane) -> list[float]:
     """Inner edges that this lane's grid must have: exact dates and looks all, others unless too close to one."""
     first, told = exact_dates(lane)
-    musts = sorted({*(t for t, _ in first[1:]), *(t for t, _ in told), *([lane.look.t] if lane.look else [])})
+    musts = sorted({*(t for t, _ in first[1:]), *(t for t, _ in told), *(look.t for look in lane.looks)})
     wishes = sorted([*lane.kinks, *(since for since, _ in lane.supplies)])
     kept = [lane.start, lane.timeline.now, *musts]
     inner = list(musts)

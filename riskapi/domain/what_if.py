@@ -24,6 +24,7 @@ from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import LaneSet, lane_set
 from riskapi.domain.lifetime import NODES, doubt_nodes
 from riskapi.domain.means import Means, chance_of_nothing, expected, horizon_means
+from riskapi.domain.open_traits import with_open_traits
 from riskapi.domain.outlook import Outlook, play
 from riskapi.domain.posterior import Posterior, group_roots, infer, unseen_roots
 from riskapi.domain.price_lines import prices_of
@@ -150,7 +151,8 @@ class Base:
 
 def base_of(case: Case, pack: Pack, nodes: int = NODES) -> Base:
     """Everything that changes of plans, prices and budget leave alone. Raises what an assessment raises."""
-    identity, readings, terms = identify(case, pack), read_findings(case, pack), terms_of(case, pack)
+    readings, terms = read_findings(case, pack), terms_of(case, pack)
+    identity = with_open_traits(case, pack, identify(case, pack), readings.counted)
     lanes = lane_set(case, pack, identity, terms.annual, terms.years)
     outlook, known = _outlook(lanes, terms.horizons, pack, nodes)
     posterior = infer(lanes, group_roots(pack, lanes, readings.counted), readings.counted, outlook.table.masses)

@@ -18,6 +18,7 @@ from riskapi.domain.case import (
     Visit,
 )
 from riskapi.domain.knowledge import Pack, Traits
+from riskapi.intake.engine_sense import stated_traits
 from riskapi.intake.findings_sense import measure_of, measured_values
 from riskapi.intake.pointers import pointer
 
@@ -58,8 +59,9 @@ def _vehicle(loaded: Loaded) -> Vehicle:
 
 
 def _engine(loaded: Loaded) -> Engine:
-    traits = Traits(tuple(sorted(loaded["traits"].items())))
-    return Engine(loaded.get("family"), loaded.get("revision"), loaded.get("code"), traits)
+    traits = Traits(tuple(sorted(stated_traits(loaded).items())))
+    unknown = tuple(sorted(name for name in loaded["traits"] if traits.get(name) is None))
+    return Engine(loaded.get("family"), loaded.get("revision"), loaded.get("code"), traits, unknown)
 
 
 def _usage(loaded: Loaded) -> Usage:

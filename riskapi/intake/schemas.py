@@ -57,7 +57,11 @@ class EngineSchema(RequestSchema):
         shape="a trait's word or number",
         load_default=dict,
         metadata={
-            **told("Design features that are known; one left out is unknown.", {"fuel": "petrol", "cylinders": 4}),
+            **told(
+                'Design features that are known; one left out, or said to be "unknown", is averaged over how common '
+                "its values are.",
+                {"fuel": "petrol", "cylinders": 4},
+            ),
             "type": "object",
             "additionalProperties": {"type": ["string", "number"]},
         },

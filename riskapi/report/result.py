@@ -19,9 +19,11 @@ from riskapi.domain.assessment import (
     Identification,
     PriceLine,
     Risk,
+    RootEvidence,
     Spread,
     StateChances,
     Threshold,
+    TraitChances,
     Uncounted,
     WeakPointResult,
 )
@@ -57,7 +59,10 @@ def result_to_json(assessment: Assessment, assessment_id: str, created_at: datet
         "care": {
             name: chance(f"care.{name}", getattr(assessment.care, name)) for name in ("careful", "average", "neglected")
         },
+        "care_says": [_says("care", entry) for entry in assessment.care_says],
         "tune": None if assessment.tune is None else chance("tune", assessment.tune),
+        "tune_says": [_says("tune", entry) for entry in assessment.tune_says],
+        "traits": [_trait(item) for item in assessment.traits],
         "risk": _risk(assessment.risk),
         "weak_points": [_weak_point(item) for item in assessment.weak_points],
         "cost": _cost(assessment.cost),
@@ -91,6 +96,32 @@ def _identification(identification: Identification) -> Json:
         "family": identification.family,
         "how": identification.how,
         "settled_by": list(identification.settled_by),
+        "says": [_says("revision", entry) for entry in identification.says],
+    }
+
+
+def _trait(item: TraitChances) -> Json:
+    place = f"traits.{item.trait}"
+    return {
+        "trait": item.trait,
+        "values": [
+            {"value": value.value}
+            | {name: chance(f"{place}.{name}", getattr(value, name)) for name in ("probability", "before", "usual")}
+            for value in item.values
+        ],
+        "says": [_says(place, entry) for entry in item.says],
+        "settled_by": list(item.settled_by),
+    }
+
+
+def _says(place: str, item: RootEvidence) -> Json:
+    """What one finding says about the revision, the care, the tune or a trait."""
+    return {
+        "check": item.check,
+        "result": item.result,
+        "value": item.value,
+        "decibans": decibans(f"{place}.says.{item.check}.decibans", item.alone),
+        "words": weight_words(item.alone),
     }
 
 

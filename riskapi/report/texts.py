@@ -195,6 +195,8 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "id_as_of": "Assessed as of",
     "id_code": "Engine code",
     "id_traits": "Stated features",
+    "id_open_traits": "Features not stated",
+    "id_open_trait_look": "{told} ({looks} would tell)",
     "id_tune": "Software tune not told",
     "id_care": "Oil service in the years without papers",
     "id_care_words": "in time {careful}, sometimes late {average}, signs of long oil intervals {neglected}",

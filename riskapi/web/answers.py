@@ -44,11 +44,34 @@ class IdentifiedSchema(AnswerSchema):
     probability = chance("How probable it is.")
 
 
+class RootEvidenceSchema(AnswerSchema):
+    check = text("The check.")
+    result = text("Its result.")
+    value = text("The value that it speaks about most.")
+    decibans = number("10 log10 of the odds ratio of this value, this finding alone [decibans].")
+    words = text("The same in words.")
+
+
+class TraitValueSchema(AnswerSchema):
+    value = text("A value of the trait.")
+    probability = chance("How probable it is.")
+    before = chance("The same before the findings, given the history.")
+    usual = chance("How common it is where nothing is known.")
+
+
+class TraitChancesSchema(AnswerSchema):
+    trait = text("A trait that nobody stated and that matters in more than one place.")
+    values = many(TraitValueSchema, "Its values.")
+    says = many(RootEvidenceSchema, "Findings that speak for or against a value, the most telling first.")
+    settled_by = texts("Checks not done yet that read it.")
+
+
 class IdentificationSchema(AnswerSchema):
     generic = flag("Whether the engine is known by its traits only.")
     family = text("Engine family; null when the engine is generic.", allow_none=True)
     how = text("How the engine was established.")
     settled_by = texts("Checks not done yet that tell the revisions apart, the most telling first.")
+    says = many(RootEvidenceSchema, "Findings that speak for or against a revision, the most telling first.")
 
 
 class CareSchema(AnswerSchema):
@@ -281,7 +304,10 @@ class ResultSchema(AnswerSchema):
     identified = many(IdentifiedSchema, "Which revision it is.")
     identification = one(IdentificationSchema, "How that was established.")
     care = one(CareSchema, "Care in the undocumented years.")
+    care_says = many(RootEvidenceSchema, "Findings that speak for or against a care, the most telling first.")
     tune = chance("Chance of a software tune nobody mentioned; null when stated.", allow_none=True)
+    tune_says = many(RootEvidenceSchema, "Findings that speak for or against a tune.")
+    traits = many(TraitChancesSchema, "Traits that nobody stated and that matter in more than one place.")
     risk = one(RiskSchema, "The score and what belongs to it.")
     weak_points = many(WeakPointAnswerSchema, "Weak points, highest expected cost first.")
     cost = one(CostSchema, "What the engine will cost.")

@@ -56,7 +56,7 @@ def test_it_is_the_past_computed_under_these_plans(annual: float, years: float) 
 
 
 def test_a_lane_with_a_past_look_among_others() -> None:
-    plain, looked = lane(), lane(look=PastLook(6.0, (0.9, 0.5, 0.1)))
+    plain, looked = lane(), lane(looks=(PastLook(6.0, (0.9, 0.5, 0.1)),))
     for some, kept in (([plain, looked, plain], [0, 2]), ([looked], [])):
         edges = future_edges(10.0, 3.0)
         known, first = known_past(some, NODES, edges)
