@@ -148,7 +148,8 @@ def _swept(outlook: Outlook, transforms: Transforms, one: Counting, spends: Sequ
         return np.ones(shape, dtype=complex)
     factors = one.group.observed.factors[uses.weak_points, :, 0]
     rows = spender_of(outlook, transforms, one.candidate, uses, _kinds(spends)).rows(spends) * factors[:, None, :, None]
-    mixed = uses.by_root(rows.transpose(0, 2, 1, 3).reshape(len(rows), 3, -1))  # (touched, 3, R, spends x F)
+    flat = rows.transpose(0, 2, 1, 3).reshape(len(rows), 3, shape[0] * shape[2])
+    mixed = uses.by_root(flat)  # (touched, 3, R, spends x F)
     masses = np.empty((one.uses.absent.shape[0], 3, mixed[0, 0].size), dtype=complex)
     masses[touched] = mixed.reshape(len(touched), 3, -1)
     z = np.broadcast_to(one.group.observed.sweep.connected(masses), masses.shape[2:])

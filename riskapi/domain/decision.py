@@ -38,11 +38,15 @@ def decide(
     hourly: float,
 ) -> Decision:
     """Advice by the rules of riskapi.domain.advice; `prices` only where the car's value is known; `hourly` is the
-    labour rate, at which minutes count."""
+    labour rate, at which minutes count.
+
+    While there are minutes left at the car, second looks and places that something runs down to are valued too.
+    """
     advice, reasons = advise(results, risk, coverage)
     asking = case.market.asking_price
     gain = None if prices is None or asking is None else prices.for_findings - asking
-    left = open_checks(pack, basis, readings.counted, dealt_with(readings))
+    at_the_car = case.visit.minutes is not None
+    left = open_checks(pack, basis, readings.counted, dealt_with(readings), tied_too=at_the_car)
     return Decision(
         advice=advice,
         hazards=dangerous(results),

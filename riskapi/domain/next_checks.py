@@ -53,8 +53,12 @@ class OpenChecks:
         return {check.id: _value(outcome, self.mean, gain) for check, outcome in self.outcomes}
 
 
-def open_checks(pack: Pack, basis: Basis, findings: Sequence[CountedFinding], dealt_with: frozenset[str]) -> OpenChecks:
-    """Checks not done yet; `dealt_with` are ids of done, refused or void checks."""
+def open_checks(
+    pack: Pack, basis: Basis, findings: Sequence[CountedFinding], dealt_with: frozenset[str], tied_too: bool = True
+) -> OpenChecks:
+    """Checks not done yet; `dealt_with` are ids of done, refused or void checks. Without `tied_too` those that read a
+    tied symptom (see riskapi.domain.tied_levels) are left out: each of them takes a sweep of its own.
+    """
     costs = joint_costs(basis)
     by_root = Split(
         basis.posterior.root_chance,
@@ -65,7 +69,7 @@ def open_checks(pack: Pack, basis: Basis, findings: Sequence[CountedFinding], de
     knots = tied(basis.posterior.groups[0].tables, read)
     names = sorted({c.symptom for c in checks if c.symptom is not None})
     levels = _levels(basis, costs, [name for name in names if name not in knots])
-    levels |= {name: _tied_levels(basis, costs, read, name) for name in names if name in knots}
+    levels |= {name: _tied_levels(basis, costs, read, name) for name in names if tied_too and name in knots}
     found = ((check, _outcome(check, levels, by_root, basis.outlook.lanes)) for check in checks)
     valued = tuple((check, outcome) for check, outcome in found if outcome is not None)
     return OpenChecks(valued, float(by_root.cost.sum()), read, knots)
