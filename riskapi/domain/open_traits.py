@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import product
 from math import prod
 
@@ -78,13 +79,25 @@ def shared_unknown(case: Case, pack: Pack, identity: EngineIdentity) -> tuple[st
 # ---- what a trait decides --------------------------------------------------------------------------------
 
 
-def uses_of(pack: Pack, family: Family | None, candidate: Candidate) -> Iterator[Use]:
+def uses_of(pack: Pack, family: Family | None, candidate: Candidate) -> tuple[Use, ...]:
     """Everything about this engine's weak points that a trait decides which nobody stated."""
+    revision = None if candidate.revision is None else candidate.revision.id
+    return _uses(pack, None if family is None else family.id, revision, candidate.traits)
+
+
+@lru_cache(maxsize=512)
+def _uses(pack: Pack, family: str | None, revision: str | None, traits: Traits) -> tuple[Use, ...]:
+    """The same by ids; kept, since many cars have such an engine."""
     words = {word.name for word in pack.traits if word.values}
-    for wp in pack.weak_points:
-        if chance(wp.applies, candidate.traits, pack) > 0.0:
-            for kind, when in _conditions(pack, family, candidate, wp):
-                yield from (Use(name, kind, wp.id, allowed) for name, allowed in when.terms if name in words)
+    fits = None if family is None or revision is None else (pack.family(family), revision)
+    return tuple(
+        Use(name, kind, wp.id, allowed)
+        for wp in pack.weak_points
+        if chance(wp.applies, traits, pack) > 0.0
+        for kind, when in _conditions(pack, fits, traits, wp)
+        for name, allowed in when.terms
+        if name in words
+    )
 
 
 def _with_checks(
@@ -105,11 +118,14 @@ def _with_checks(
                 yield Use(str(finding.check.root), "check", finding.check.id, alike)
 
 
-def _conditions(pack: Pack, family: Family | None, candidate: Candidate, wp: WeakPoint) -> Iterator[tuple[str, When]]:
+_Fits = tuple[Family, str]  # a family, and the id of the revision in it
+
+
+def _conditions(pack: Pack, fits: _Fits | None, traits: Traits, wp: WeakPoint) -> Iterator[tuple[str, When]]:
     """The undecided part of every condition of a weak point that the engine may have."""
-    inside = settled(wp.applies, candidate.traits)
-    yield "presence", _undecided(wp.applies, candidate.traits, pack)
-    for part in _parts(family, candidate, wp, inside):
+    inside = settled(wp.applies, traits)
+    yield "presence", _undecided(wp.applies, traits, pack)
+    for part in _parts(fits, wp, inside):
         yield "presence", _undecided(part.when, inside, pack)
     for effect in wp.effects:
         yield "shows", _undecided(effect.when, inside, pack)
@@ -117,9 +133,9 @@ def _conditions(pack: Pack, family: Family | None, candidate: Candidate, wp: Wea
         yield "prices", _undecided(row.when, inside, pack)
 
 
-def _parts(family: Family | None, candidate: Candidate, wp: WeakPoint, traits: Traits) -> Iterator[PartRevision]:
+def _parts(fits: _Fits | None, wp: WeakPoint, traits: Traits) -> Iterator[PartRevision]:
     """The catalogue's parts that may be fitted: none where the family says what is."""
-    if family is not None and candidate.revision is not None and family.fit(wp.id, candidate.revision.id) is not None:
+    if fits is not None and fits[0].fit(wp.id, fits[1]) is not None:
         return
     for part in wp.parts:
         yield part
