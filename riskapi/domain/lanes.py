@@ -7,14 +7,17 @@ whether the weak point exists at all).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import prod
 
 from riskapi.domain.case import Case
 from riskapi.domain.history import History
 from riskapi.domain.identify import Candidate, EngineIdentity
 from riskapi.domain.knowledge import Family, Pack, PartRevision, WeakPoint
-from riskapi.domain.lane import Lane
+from riskapi.domain.lane import Lane, PastLook
+from riskapi.domain.recorded import Events
+from riskapi.domain.recorded_lanes import lane_of
 from riskapi.domain.roots import Root, root_combinations
 from riskapi.domain.stress import Use, oil_interval, spans_of, undocumented_stretches
 from riskapi.domain.timeline import Clocks, Span, Timeline, build_timeline, effective_clocks, years_between
@@ -71,8 +74,9 @@ def lane_set(
         wp for wp in pack.weak_points if any(chance(wp.applies, c.traits, pack) > 0.0 for c in identity.candidates)
     )
     every = root_combinations(case, pack, identity.candidates, weak_points)
-    roots = tuple(root for root in every if care is None or root.care == care)
-    mixes = tuple(tuple(builder.mix(wp, root) for wp in weak_points) for root in roots)
+    mine = tuple(root for root in every if care is None or root.care == care)
+    mixes = tuple(tuple(builder.mix(wp, root) for wp in weak_points) for root in mine)
+    roots = builder.with_what_failed(mine, weak_points, mixes)
     return LaneSet(tuple(builder.lanes), identity.candidates, roots, weak_points, mixes, builder.timeline)
 
 
@@ -88,7 +92,7 @@ class _Builder:
         gaps = undocumented_stretches(self.history.oil_services(), self.timeline, interval)
         self.use = Use(case.usage, gaps, pack.defaults.care, now)
         self.lanes: list[Lane] = []
-        self._known: dict[tuple[object, ...], int] = {}
+        self._known: dict[tuple[object, ...], tuple[tuple[int, float], ...]] = {}
         self._kinds: dict[tuple[str, int], _Kind] = {}
         self._clocks: dict[tuple[Span, ...], Clocks] = {}
 
@@ -98,7 +102,20 @@ class _Builder:
         if key not in self._kinds:
             self._kinds[key] = self._kind(wp, self.identity.candidates[root.candidate])
         kind = self._kinds[key]
-        return Mix(tuple((self._lane(wp, root, f, kind.shows), f.weight) for f in kind.fittings), kind.copies)
+        return Mix(tuple(pair for f in kind.fittings for pair in self._lanes(wp, root, f, kind)), kind.copies)
+
+    def with_what_failed(
+        self, roots: tuple[Root, ...], weak_points: Sequence[WeakPoint], mixes: Sequence[Sequence[Mix]]
+    ) -> tuple[Root, ...]:
+        """The roots without those under which the engine has no such part as a recorded failure is about."""
+        missing = {w: self.history.missing(wp) for w, wp in enumerate(weak_points) if self.history.has_failed(wp)}
+        if not missing:
+            return roots
+        likely = [prod(x for w, x in missing.items() if not row[w].lanes) for row in mixes]
+        total = sum(root.weight * x for root, x in zip(roots, likely, strict=True))
+        if not total > 0.0:
+            return roots
+        return tuple(replace(r, weight=r.weight * x / total) for r, x in zip(roots, likely, strict=True))
 
     def _kind(self, wp: WeakPoint, candidate: Candidate) -> _Kind:
         traits = settled(wp.applies, candidate.traits)
@@ -126,16 +143,29 @@ class _Builder:
             if weight > 0.0:
                 yield _Fitting(weight, wp.part(name), ((0.0, wp.part(name)),))
 
-    def _lane(self, wp: WeakPoint, root: Root, fitting: _Fitting, shows: tuple[float, ...]) -> int:
-        """Index of the lane, built when it is the first of its kind; `shows`: chance that each effect applies."""
+    def _lanes(self, wp: WeakPoint, root: Root, fitting: _Fitting, kind: _Kind) -> tuple[tuple[int, float], ...]:
+        """Indices and weights of its lanes, built when they are the first of their kind; several where it is not
+        certain what the history recorded (see riskapi.domain.recorded)."""
         spans = spans_of(wp, self.use, root.care, root.tuned)
         parts = tuple({part.id: part for part in (fitting.works, *(part for _, part in fitting.supplies))}.values())
         kept = max((part.planned.kept[root.care] for part in parts if part.planned), default=0.0)
-        key = (wp.id, fitting.works.id, tuple((t, part.id) for t, part in fitting.supplies), spans, kept, shows)
+        fitted = sum(f.weight for f in kind.fittings) if self.history.has_failed(wp) else 1.0
+        supplies = tuple((t, part.id) for t, part in fitting.supplies)
+        key = (wp.id, fitting.works.id, supplies, spans, kept, kind.shows, kind.copies, fitted)
         if key not in self._known:
-            self.lanes.append(self._build(wp, fitting, parts, spans, kept, shows))
-            self._known[key] = len(self.lanes) - 1
-        return self._known[key]
+            self._known[key] = tuple(self._recorded(wp, self._build(wp, fitting, parts, spans, kept), kind, fitted))
+        return tuple((lane, fitting.weight * weight) for lane, weight in self._known[key])
+
+    def _recorded(self, wp: WeakPoint, plain: Lane, kind: _Kind, fitted: float) -> Iterator[tuple[int, float]]:
+        """A lane for each way in which what is recorded can have happened, with its weight."""
+
+        def look(events: Events, until: float) -> PastLook | None:
+            return self.history.look(wp, events, kind.shows, until)
+
+        for record in self.history.records(wp, plain.parts, plain.start_part, plain.supplies, kind.copies):
+            lane = lane_of(plain, record, kind.copies, look)
+            self.lanes.append(replace(lane, fitted=fitted) if record.tells_a_failure else lane)
+            yield len(self.lanes) - 1, record.weight / (fitted if record.tells_a_failure else 1.0)
 
     def _clocks_under(self, spans: tuple[Span, ...]) -> Clocks:
         if spans not in self._clocks:
@@ -149,29 +179,27 @@ class _Builder:
         parts: tuple[PartRevision, ...],
         spans: tuple[Span, ...],
         kept: float,
-        shows: tuple[float, ...],
     ) -> Lane:
+        """The lane as if nothing had been recorded."""
         clocks = self._clocks_under(spans)
-        supplies = tuple((max(t, ALWAYS), parts.index(part)) for t, part in fitting.supplies)
-        events = self.history.events(wp, parts, parts.index(fitting.works), supplies)
         return Lane(
             timeline=self.timeline,
             clocks=clocks,
             parts=parts,
-            start=events.start,
-            start_part=events.part,
-            run_y=events.run_km,
-            run_z=events.run_years,
-            supplies=supplies,
-            told=events.told,
-            look=self.history.look(wp, events, shows),
-            never_renewed=events.never_renewed,
+            start=0.0,
+            start_part=parts.index(fitting.works),
+            run_y=0.0,
+            run_z=0.0,
+            supplies=tuple((max(t, ALWAYS), parts.index(part)) for t, part in fitting.supplies),
+            told=None,
+            look=None,
+            never_renewed=False,
             delay=wp.repair_delay_years,
             left=wp.left_unrepaired,
             pf_y=wp.pf_km,
             pf_z=wp.pf_years,
-            kept=0.0 if events.never_renewed else kept,
-            kinks=tuple(float(t) for t in clocks.t if events.start < t < self.timeline.now),
+            kept=kept,
+            kinks=tuple(float(t) for t in clocks.t if 0.0 < t < self.timeline.now),
         )
 
 
