@@ -1,8 +1,8 @@
 """What the papers record of one part: lives that ended, with or without a failure, and which copy each failure was.
 
 A record is one way in which what was written down can have happened. Where a weak point is one part, and all failures
-have papers, there is one. A failure of one of n copies was that of any of them with the same chance, so a second one was
-that of the same copy with 1/n; and a failure that is only told may be made up.
+have papers, there is one. A failure of one of n copies was that of any of them with the same chance, so a second one
+was that of the same copy with 1/n; and a failure that is only told may be made up.
 """
 
 from __future__ import annotations

@@ -84,16 +84,19 @@ CASES = {
 
 
 @pytest.mark.parametrize(("features", "ends"), CASES.values(), ids=CASES)
-def test_what_the_papers_say_of_earlier_lives(
-    features: tuple[str, ...], ends: tuple[tuple[float, bool], ...]
-) -> None:
+def test_what_the_papers_say_of_earlier_lives(features: tuple[str, ...], ends: tuple[tuple[float, bool], ...]) -> None:
     """A likelihood and the states: within 4.5 standard errors of independent runs, and the grids' own error."""
     lane, life = random_pair(np.random.default_rng(len(features)), features)
     now, nodes = lane.timeline.now, nodes_for(features)
     parts: tuple[PartRevision, ...] = lane.parts
     papers = [(share * now, failed) for share, failed in ends]
     lane = reduce(lambda found, end: ended_at(found, end[0], 1, end[1]), papers, lane)
-    life = replace(life, ended=tuple(Ended(t, parts[1], failed, never=life.never_renewed) for t, failed in papers))
+    told, first = life.told, papers[0][0]
+    assert told is None or told.when < first
+    ended = tuple(
+        Ended(t, parts[1], failed, never=life.never_renewed, told=told if t == first else None) for t, failed in papers
+    )
+    life = replace(life, ended=ended, told=None)
     likelihood, states = computed(lane, nodes)
     runs = [played(life, nodes, seed) for seed in range(RUNS)]
     chances, shares = np.array([c for c, _ in runs]), np.array([s for _, s in runs])

@@ -25,7 +25,7 @@ from riskapi.intake import read_case
 from riskapi.service import assess
 from tests.simulator import tiny, tiny_cases
 from tests.simulator.scene import car_of
-from tests.simulator.simulate import Car, Cars, repeat
+from tests.simulator.simulate import Car, Cars, balanced, repeat
 
 LONG = bool(os.environ.get("RISKAPI_LONG"))
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_requests").glob("*.json"))
@@ -45,6 +45,10 @@ def figures(car: Car, budget: float) -> Figures:
     }
     for column, _ in enumerate(car.ends[1:], start=1):
         found[f"year {column}"] = lambda cars, k=column: cars.mean(cars.spent[:, k])  # type: ignore[misc]
+    for care in ("careful", "average", "neglected"):
+        found[care] = lambda cars, c=care: _root_share(car, cars, c)  # type: ignore[misc]
+    for revision in {roots.name[0] for roots in car.roots}:
+        found[f"revision {revision}"] = lambda cars, r=revision: _root_share(car, cars, r)  # type: ignore[misc]
     for slot in car.roots[0].slots:
         name = slot.weak_point.id
         found[f"{name} degraded"] = lambda cars, n=name: cars.share(cars.states[n] == 1)  # type: ignore[misc]
@@ -52,6 +56,11 @@ def figures(car: Car, budget: float) -> Figures:
         found[f"{name} cost"] = lambda cars, n=name: cars.mean(cars.costs[n])  # type: ignore[misc]
         found[f"{name} fails"] = lambda cars, n=name: cars.share(cars.fails[n])  # type: ignore[misc]
     return found
+
+
+def _root_share(car: Car, cars: Cars, name: str) -> float:
+    """Chance of the roots with this name."""
+    return cars.share(np.isin(cars.roots, [i for i, roots in enumerate(car.roots) if name in roots.name]))
 
 
 def computed(answer: Assessment) -> dict[str, float]:
@@ -62,6 +71,8 @@ def computed(answer: Assessment) -> dict[str, float]:
         "p50": cost.p50, "p80": cost.p80, "p90": cost.p90,
     }  # fmt: skip
     found |= {f"year {k}": year.mean for k, year in enumerate(answer.cost.by_year, start=1)}
+    found |= {care: getattr(answer.care, care) for care in ("careful", "average", "neglected")}
+    found |= {f"revision {c.revision or ''}": c.probability for c in answer.identification.candidates}
     for point in answer.weak_points:
         found[f"{point.id} degraded"], found[f"{point.id} faulty"] = point.state.degraded, point.state.faulty
         found[f"{point.id} cost"], found[f"{point.id} fails"] = point.expected_cost, point.failure_probability
@@ -75,6 +86,7 @@ def disagreements(case: Case, pack: Pack, count: int, times: int) -> list[str]:
     """
     answer = assess(case, pack)
     car = car_of(case, pack, tuple(doubt_nodes()))
+    car = balanced(car, 20 * count, np.random.default_rng(19))
     played, wrong = repeat(car, figures(car, answer.risk.repair_budget), count, times, seed=20), []
     for name, value in computed(answer).items():
         estimate = played[name]
@@ -86,8 +98,14 @@ def disagreements(case: Case, pack: Pack, count: int, times: int) -> list[str]:
 
 @pytest.mark.parametrize(
     "case",
-    [tiny_cases.plain_case(), tiny_cases.full_case(), tiny_cases.traits_only_case()],
-    ids=["nothing known", "history and findings", "traits only"],
+    [
+        tiny_cases.plain_case(),
+        tiny_cases.full_case(),
+        tiny_cases.traits_only_case(),
+        tiny_cases.failed_case(),
+        tiny_cases.failed_traits_case(),
+    ],
+    ids=["nothing known", "history and findings", "traits only", "failures", "failures and traits only"],
 )
 def test_small_pack_with_every_mechanism(case: Case) -> None:
     count, times = (60_000, 12) if LONG else (3_000, 6)

@@ -35,7 +35,7 @@ class Look:
 class Ended:
     """At age `when` [years] the papers say that this part was fitted, perhaps because the one before it had failed.
 
-    `run_km`, `run_age` are what it had run before; `never`: the one before it was the first of its life.
+    `run_km`, `run_age` are what it had run before; `never` and `told` are about the life that ended.
     """
 
     when: float
@@ -44,6 +44,9 @@ class Ended:
     run_km: float = 0.0
     run_age: float = 0.0
     never: bool = False
+    told: Told | None = None
+    tale: bool = False
+    usual: float = 1.0  # chance of what a tale says, for an engine of which nothing else is known
 
 
 @dataclass(frozen=True)
@@ -53,7 +56,7 @@ class Life:
     `supplies`: (age of the car [years] from which on this part is fitted, part), ascending. The first part is
     `first`, fitted at `started` with `run_km` and `run_age` behind it (a used engine). `never_renewed`: nothing
     was fitted since. `ended`: what the papers say of the lives before the last, ascending; with any, `first`,
-    `started` and the runs are those of the first of them.
+    `started` and the runs are those of the first of them. `apart`: copies that have another history.
     """
 
     weak_point: WeakPoint
@@ -72,6 +75,7 @@ class Life:
     looks: tuple[Look, ...] = ()
     never_renewed: bool = False
     ended: tuple[Ended, ...] = ()
+    apart: tuple[Life, ...] = ()
 
 
 @dataclass

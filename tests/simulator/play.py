@@ -44,8 +44,8 @@ class Events:
 def play_recorded(life: Life, doubt: Floats, rng: Generator) -> tuple[Life, Floats, float]:
     """Up to the last renewal with papers: the life since then, its doubts, and the chance of what the papers say.
 
-    Cars that do not fit the papers are dropped; those that do are taken again, each as likely as it fits. A failure fits
-    where the part had failed less than the repair delay before.
+    Cars that do not fit the papers are dropped; those that do are taken again, each as likely as it fits. A failure
+    fits where the part had failed less than the repair delay before.
     """
     chance, count = 1.0, len(doubt)
     for end in life.ended:
@@ -53,12 +53,14 @@ def play_recorded(life: Life, doubt: Floats, rng: Generator) -> tuple[Life, Floa
             life,
             today=end.when,
             never_renewed=end.never,
-            told=life.told if life.told and life.started < life.told.when < end.when else None,
+            told=end.told,
             looks=tuple(look for look in life.looks if life.started < look.when < end.when),
         )
         many = np.repeat(doubt, TRIES if end.failed else 1)
         past = play_past(before, many, rng)
         fits = past.weight
+        if end.tale:
+            chance /= end.usual
         if end.failed:
             delay = life.weak_point.repair_delay_years
             fits = fits * ((past.part.fails > end.when - delay) & (past.part.fails <= end.when) & ~past.abandoned)
@@ -67,8 +69,7 @@ def play_recorded(life: Life, doubt: Floats, rng: Generator) -> tuple[Life, Floa
         chance *= float(fits.mean())
         doubt = many[rng.choice(len(many), size=count, p=fits / fits.sum())]
         life = replace(life, started=end.when, first=end.part, run_km=end.run_km, run_age=end.run_age)
-    told = life.told if life.told and life.told.when > life.started else None
-    return replace(life, ended=(), told=told), doubt, chance
+    return replace(life, ended=(), apart=()), doubt, chance
 
 
 def play_past(life: Life, doubt: Floats, rng: Generator) -> Past:

@@ -8,7 +8,7 @@ weight of the car mends that. Every figure comes with the standard error seen be
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 
 import numpy as np
 from numpy.random import Generator
@@ -20,7 +20,17 @@ from tests.simulator.findings import odds
 from tests.simulator.look import Sign, steered
 from tests.simulator.money import Prices, job, outcome, pay
 from tests.simulator.parts import Life, kinds
-from tests.simulator.play import FOUND, IN_SERVICE, PLANNED, Events, Past, play_future, play_past, states_today
+from tests.simulator.play import (
+    FOUND,
+    IN_SERVICE,
+    PLANNED,
+    Events,
+    Past,
+    play_future,
+    play_past,
+    play_recorded,
+    states_today,
+)
 
 Ints = NDArray[np.int64]
 ROUNDS = 8  # of trial cars
@@ -108,6 +118,40 @@ def play(car: Car, count: int, rng: Generator) -> Cars:
     )
 
 
+def balanced(car: Car, count: int, rng: Generator) -> Car:
+    """With the usual chance of what is only told of a failure, so that a tale is as likely as it is said to be."""
+    roots = car.roots
+    for place in range(len(roots[0].slots)):
+        true = all_in_all = 0.0
+        for one in roots:
+            for share, life in one.slots[place].variants:
+                for kind in () if life is None else (life, *life.apart):
+                    for k, end in enumerate(kind.ended):
+                        if end.tale:
+                            told = (*kind.ended[:k], replace(end, failed=False)), kind.ended[: k + 1]
+                            mass, failed = (_chance_of(replace(kind, ended=e), car, count, rng) for e in told)
+                            true += one.prior * share * failed
+                            all_in_all += one.prior * share * mass
+        if true > 0.0:
+            roots = tuple(_with_usual(one, place, true / all_in_all) for one in roots)
+    return replace(car, roots=roots)
+
+
+def _chance_of(life: Life, car: Car, count: int, rng: Generator) -> float:
+    doubt = rng.standard_normal(count) if car.doubt is None else rng.choice(np.array(car.doubt), count)
+    return play_recorded(life, doubt, rng)[2]
+
+
+def _with_usual(roots: Roots, place: int, usual: float) -> Roots:
+    def of(life: Life) -> Life:
+        ended = tuple(replace(end, usual=usual) if end.tale else end for end in life.ended)
+        return replace(life, ended=ended, apart=tuple(map(of, life.apart)))
+
+    slot = roots.slots[place]
+    new = Slot(slot.weak_point, tuple((share, life and of(life)) for share, life in slot.variants))
+    return replace(roots, slots=(*roots.slots[:place], new, *roots.slots[place + 1 :]))
+
+
 def pool(slot: Slot, car: Car, traits: Traits, count: int, rng: Generator) -> Pool:
     """Every variant of a weak point played `count` times, weighted with its share."""
     pools = [_variant(life, share, car, traits, count, rng) for share, life in slot.variants]
@@ -120,10 +164,15 @@ def _variant(life: Life | None, share: float, car: Car, traits: Traits, count: i
         nothing, none = np.zeros(count), np.zeros(count, dtype=np.int64)
         return Pool(none, np.full(count, share), np.zeros((count, len(car.ends))), nothing, nothing, none > 0)
     doubt = rng.standard_normal(count) if car.doubt is None else rng.choice(np.array(car.doubt), count)
-    copies = [play_past(life, doubt, rng) for _ in range(life.copies)]
-    state = np.max([states_today(life, past) for past in copies], axis=0)
-    weight = np.prod([past.weight for past in copies], axis=0)
-    ledger = [_spend(life, car, traits, past, doubt, rng) for past in copies]
+    lives = []
+    for one in [kind for kind in (life, *life.apart) for _ in range(kind.copies)]:
+        since, doubt, chance = play_recorded(one, doubt, rng)
+        lives.append(since)
+        share *= chance
+    copies = [(one, play_past(one, doubt, rng)) for one in lives]
+    state = np.max([states_today(one, past) for one, past in copies], axis=0)
+    weight = np.prod([past.weight for _, past in copies], axis=0)
+    ledger = [_spend(one, car, traits, past, doubt, rng) for one, past in copies]
     spent, _, found, fails = (np.sum(column, axis=0) for column in zip(*ledger, strict=True))
     planned = ledger[0][1]  # copies are renewed together when it is planned: one job
     return Pool(state, share * weight, spent, planned, found, fails > 0)
