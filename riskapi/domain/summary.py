@@ -21,6 +21,8 @@ from riskapi.domain.roots import Root
 from riskapi.domain.settling import settling_checks
 from riskapi.domain.terms import Terms
 
+TELLING = 0.01  # chance that a revision must have moved by to be worth a word
+
 
 def care_chances(posterior: Posterior, roots: Sequence[Root]) -> CareChances:
     """Chances of careful / average / neglected given everything."""
@@ -54,7 +56,7 @@ def engine_as_identified(
     return Identification(
         generic=identity.family is None,
         family=identity.family.id if identity.family else None,
-        how=_how(identity, readings),
+        how=_how(identity, readings) + _history_tells(identity, posterior, roots),
         candidates=tuple(sorted(named, key=lambda i: -i.probability)),
         settled_by=settling_checks(pack, identity.candidates, chances, readings),
     )
@@ -66,6 +68,16 @@ def _how(identity: EngineIdentity, readings: Readings) -> str:
     if not looks or len(identity.candidates) < 2:
         return identity.how
     return f"{identity.how}; then by features seen ({', '.join(looks)})"
+
+
+def _history_tells(identity: EngineIdentity, posterior: Posterior, roots: Sequence[Root]) -> str:
+    """Whether the service history by itself moved a revision."""
+    history = posterior.prior_root_chance
+    moved = (
+        float(sum(h - root.weight for h, root in zip(history, roots, strict=True) if root.candidate == c))
+        for c in range(len(identity.candidates))
+    )
+    return "; weighed with what the service history tells" if max(map(abs, moved)) >= TELLING else ""
 
 
 def inputs_of(basis: Basis, terms: Terms) -> Inputs:

@@ -20,7 +20,7 @@ from tests.simulator.lanes import nodes_for, random_pair
 from tests.simulator.parts import Ended, Life
 from tests.simulator.play import play_past, play_recorded, states_today
 
-CARS, RUNS = 20_000, 6
+CARS, RUNS = 15_000, 6
 SLACK = 2e-3  # of the likelihood: the grids' own error, relative
 
 

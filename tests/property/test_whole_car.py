@@ -86,7 +86,7 @@ def disagreements(case: Case, pack: Pack, count: int, times: int) -> list[str]:
     """
     answer = assess(case, pack)
     car = car_of(case, pack, tuple(doubt_nodes()))
-    car = balanced(car, 20 * count, np.random.default_rng(19))
+    car = balanced(car, 5 * count, np.random.default_rng(19))
     played, wrong = repeat(car, figures(car, answer.risk.repair_budget), count, times, seed=20), []
     for name, value in computed(answer).items():
         estimate = played[name]

@@ -14,7 +14,7 @@ from tests.simulator.parts import Fitted, Life, fit, kinds, on_sale
 
 FOUND, IN_SERVICE, PLANNED = 0, 1, 2
 TOO_MANY = 10_000
-TRIES = 30  # cars played for each that shall have failed when the papers say so
+TRIES = 15  # cars played for each that shall have failed when the papers say so
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 Log = list[tuple[Ints, Floats, Ints, Ints]]
