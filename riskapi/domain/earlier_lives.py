@@ -9,8 +9,8 @@ not meant: nobody repairs those. A life that ended with a renewal for any other 
 A new life starts at a; all of its masses are multiplied with the likelihoods of the lives before it, so they reach the
 revision, the care and the doubt about the lifetime.
 
-A failure that is only told happened with the pack's chance c as long as nothing else is known of an engine that has such
-a part: it has the likelihood c L / L' against 1 - c for a tale, L' being the mean of L over roots and nodes.
+A failure that is only told happened with the pack's chance c as long as nothing else is known of an engine that has
+such a part: it has the likelihood c L / L' against 1 - c for a tale, L' being the mean of L over roots and nodes.
 """
 
 from __future__ import annotations

@@ -28,6 +28,7 @@ class History:
         self.now = max(years_between(built, case.as_of), YOUNGEST)
         self._pack, self._built = pack, built
         self._entries = case.history
+        self._failed_points = {entry.item for entry in case.history if entry.work == "failed"}
 
     def _t(self, entry: HistoryEntry) -> float:
         return min(max(years_between(self._built, entry.on), 0.0), self.now)
@@ -72,7 +73,7 @@ class History:
 
     def has_failed(self, weak_point: WeakPoint) -> bool:
         """Whether a failure of this weak point is recorded."""
-        return any(entry.work == "failed" and entry.item == weak_point.id for entry in self._entries)
+        return weak_point.id in self._failed_points
 
     def missing(self, weak_point: WeakPoint) -> float:
         """Likelihood of the recorded failures for an engine that has no such part: 0, or that of a tale."""

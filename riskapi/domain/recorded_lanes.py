@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import islice
 
 from riskapi.domain.lane import EarlierLife, Lane, PastLook
-from riskapi.domain.recorded import CLOSE, Ending, Events, Record
+from riskapi.domain.recorded import CLOSE, Events, Record, endings
 
+MOST_ENDINGS = 12  # lives before the last that are looked at: no honest history has more of one part
 LookAt = Callable[[Events, float], PastLook | None]  # the look that counts in a life that lasts until then [years]
 
 
@@ -22,6 +24,23 @@ def lane_of(plain: Lane, record: Record, copies: int, look: LookAt) -> Lane:
 
 
 def _life(plain: Lane, life: Events, until: float, look: LookAt, beside: Lane | None = None) -> Lane:
+    """The lane of a life that lasted `until` then [years], after those of the lives before it that tell something."""
+    before: EarlierLife | None = None
+    for ending in reversed(list(islice(endings(life), MOST_ENDINGS))):
+        lane = _alone(plain, ending.life, ending.t, look(ending.life, ending.t), before)
+        if ending.failed or (ending.t - ending.life.start >= CLOSE and (lane.look or lane.never_renewed)):
+            before = EarlierLife(lane, ending.failed, ending.told, ending.pointer)
+    return _alone(plain, life, until, look(life, until), before, beside)
+
+
+def _alone(
+    plain: Lane,
+    life: Events,
+    until: float,
+    look: PastLook | None,
+    before: EarlierLife | None,
+    beside: Lane | None = None,
+) -> Lane:
     timeline = plain.timeline
     return replace(
         plain,
@@ -31,22 +50,10 @@ def _life(plain: Lane, life: Events, until: float, look: LookAt, beside: Lane | 
         run_y=life.run_km,
         run_z=life.run_years,
         told=life.told,
-        look=look(life, until),
+        look=look,
         never_renewed=life.never_renewed,
         kept=0.0 if life.never_renewed else plain.kept,
         kinks=tuple(t for t in plain.kinks if life.start < t < until),
-        before=_earlier(plain, life.before, look),
+        before=before,
         beside=beside,
     )
-
-
-def _earlier(plain: Lane, ending: Ending | None, look: LookAt) -> EarlierLife | None:
-    """The life before, or what tells something before that: one that ended without a failure may tell nothing."""
-    if ending is None:
-        return None
-    if not ending.failed and ending.t - ending.life.start < CLOSE:
-        return _earlier(plain, ending.life.before, look)
-    lane = _life(plain, ending.life, ending.t, look)
-    if not ending.failed and lane.look is None and not lane.never_renewed:
-        return lane.before
-    return EarlierLife(lane, ending.failed, ending.told, ending.pointer)

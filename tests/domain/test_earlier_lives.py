@@ -185,7 +185,7 @@ def test_without_failures_no_lane_has_earlier_lives() -> None:
 
 
 def test_what_failed_was_there() -> None:
-    """Turbocharged are 40 of 100 such engines, but all of those whose turbo failed; if that is only told, somewhat more."""
+    """Turbocharged are 40 of 100 such engines, but all whose turbo failed; if that is only told, somewhat more."""
     generic = replace(PLAIN, vehicle=replace(PLAIN.vehicle, engine=Engine(None, None, None, Traits())))
     turbo = [wp.id for wp in PACK.weak_points].index("turbo")
     shares = []

@@ -76,7 +76,7 @@ def full_case() -> Case:
 
 
 def failed_case() -> Case:
-    """Recorded failures: with papers and only told of, twice of one of several copies, after a look, before a renewal."""
+    """Recorded failures: with papers and only told of, of one of several copies, after a look, before a renewal."""
     history = (
         entry(date(2017, 4, 1), "oil_service", odometer_km=44_000.0),
         entry(date(2018, 2, 1), "checked", item="smooth", result="r0"),
