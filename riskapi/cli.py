@@ -18,17 +18,18 @@ import click
 
 from riskapi import __version__, service
 from riskapi.catalogue.load import load_pack
+from riskapi.cli_cases import CASE_FILE, STDIO, case_of, name_of, read_file
 from riskapi.cli_faults import sentences, stop, system_sentence
 from riskapi.cli_keys import keys
 from riskapi.cli_knowledge import knowledge
 from riskapi.cli_samples import sample
+from riskapi.cli_what_if import what_if
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_against
 from riskapi.domain.case import Case
 from riskapi.domain.checklist import Checklist
 from riskapi.domain.knowledge import Pack
 from riskapi.errors import CaseError, RiskapiError
-from riskapi.intake import BYTES_LIMIT, read_case
 from riskapi.report.audit import audit_files, json_bytes
 from riskapi.report.browsing import against_text, revision_text
 from riskapi.report.calendar_file import calendar_file
@@ -43,9 +44,7 @@ from riskapi.report.result import result_to_json
 
 DEMO_CASE = "noisy_early.json"
 DEMO_SECTIONS = ("advice", "price", "reasons", "next", "plan", "weak_points", "known")
-STDIO = "-"
 
-_FILE = click.Path(dir_okay=False, path_type=Path, allow_dash=True)
 _FOLDER = click.Path(file_okay=False, path_type=Path)
 
 
@@ -89,8 +88,8 @@ def main() -> None:
 
 
 @main.command()
-@click.argument("case", type=_FILE)
-@click.option("--json", "json_file", type=_FILE, help="Write the result to FILE, or to standard output for '-'.")
+@click.argument("case", type=CASE_FILE)
+@click.option("--json", "json_file", type=CASE_FILE, help="Write the result to FILE, or to standard output for '-'.")
 @click.option("--pdf", "pdf_file", type=click.Path(dir_okay=False, path_type=Path), help="Write the report to FILE.")
 @click.option("--audit", "audit_folder", type=_FOLDER, help="Write all that is needed to recompute it to DIR.")
 @click.option(
@@ -108,7 +107,7 @@ def assess(
     riskapi assess case.json --json result.json --pdf report.pdf --audit audit/ --calendar watch.ics
     riskapi assess - --json - < case.json
     """
-    done = _assess(_read(case), load_pack(), str(case))
+    done = _assess(read_file(case), load_pack(), name_of(case))
     result = json_bytes(done.result())
     contents: dict[Path, bytes] = {}
     if json_file is not None and str(json_file) != STDIO:
@@ -161,27 +160,19 @@ class Done:
 
 
 def _assess(data: bytes, pack: Pack, name: str) -> Done:
+    case = case_of(data, pack, name)
     try:
-        case = read_case(data, pack)
         assessment = service.assess(case, pack)
     except CaseError as error:
-        error.add_note("standard input" if name == STDIO else name)
+        error.add_note(name)
         raise
     identifier = hashlib.sha256(data + pack.digest.encode() + __version__.encode()).hexdigest()[:16]
     return Done(assessment, case, pack, identifier)
 
 
-def _read(path: Path) -> bytes:
-    """The bytes of a file or of standard input, no more than intake reads and one (so that it can refuse them)."""
-    if str(path) == STDIO:
-        return sys.stdin.buffer.read(BYTES_LIMIT + 1)
-    with path.open("rb") as file:
-        return file.read(BYTES_LIMIT + 1)
-
-
 @main.command()
-@click.argument("case", type=_FILE)
-@click.option("--json", "json_file", type=_FILE, help="Write it as JSON to FILE, or to standard output for '-'.")
+@click.argument("case", type=CASE_FILE)
+@click.option("--json", "json_file", type=CASE_FILE, help="Write it as JSON to FILE, or to standard output for '-'.")
 @click.option("--pdf", "pdf_file", type=click.Path(dir_okay=False, path_type=Path), help="Write it as PDF to FILE.")
 def checklist(case: Path, json_file: Path | None, pdf_file: Path | None) -> None:
     """What to look at on the car that the file CASE describes ('-' reads standard input), in the order of a visit.
@@ -194,7 +185,7 @@ def checklist(case: Path, json_file: Path | None, pdf_file: Path | None) -> None
     riskapi checklist case.json --pdf checklist.pdf --json checklist.json
     """
     pack = load_pack()
-    read, made = _listed(_read(case), pack, str(case))
+    read, made = _listed(read_file(case), pack, name_of(case))
     result, report = json_bytes(checklist_to_json(made, pack)), checklist_report(made, read, pack)
     contents: dict[Path, bytes] = {}
     if json_file is not None and str(json_file) != STDIO:
@@ -211,11 +202,11 @@ def checklist(case: Path, json_file: Path | None, pdf_file: Path | None) -> None
 
 
 def _listed(data: bytes, pack: Pack, name: str) -> tuple[Case, Checklist]:
+    case = case_of(data, pack, name)
     try:
-        case = read_case(data, pack)
         return case, service.checklist(case, pack)
     except CaseError as error:
-        error.add_note("standard input" if name == STDIO else name)
+        error.add_note(name)
         raise
 
 
@@ -300,3 +291,4 @@ def demo(pdf_file: Path) -> None:
 
 main.add_command(keys)
 main.add_command(knowledge)
+main.add_command(what_if)

@@ -11,7 +11,8 @@
     |- NotFound              a thing asked for by id does not exist
     |- KeyReused             an idempotency key came with another body before
     |- NoKey                 nobody knows who asks: no key, or one that opens nothing
-    `- NotAllowed            it is known who asks, and this is not for them
+    |- NotAllowed            it is known who asks, and this is not for them
+    `- Outdated              a thing was made with another knowledge pack than the one in use
 
 Errors carry places and facts, never an HTTP status: riskapi/web/problems.py alone maps them.
 """
@@ -108,3 +109,11 @@ class NotAllowed(RiskapiError):
         self.role = role
         self.roles: tuple[str, ...] = tuple(sorted(roles))
         super().__init__(f"{role} may not do this; {', '.join(self.roles)} may")
+
+
+class Outdated(RiskapiError):
+    """What is kept was made with another knowledge pack: new figures cannot stand beside it."""
+
+    def __init__(self, kind: str, identifier: str) -> None:
+        self.kind = kind
+        super().__init__(f"the {kind} {identifier!r} was made with another knowledge pack")

@@ -10,25 +10,32 @@ from riskapi.domain.assessment import Assessment
 from riskapi.domain.assumptions import assumptions_of
 from riskapi.domain.case import Case
 from riskapi.domain.checklist import Checklist
+from riskapi.domain.contract import contract_figures
 from riskapi.domain.cost_figures import cost_figures
 from riskapi.domain.costing import Basis
 from riskapi.domain.curves import draw_curves
 from riskapi.domain.decision import decide, gain_of_buying, price
 from riskapi.domain.export import network_of
-from riskapi.domain.identify import identify
+from riskapi.domain.identify import EngineIdentity, identify
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import lane_set
 from riskapi.domain.lifetime import NODES
 from riskapi.domain.means import expected
+from riskapi.domain.open_traits import with_open_traits
 from riskapi.domain.outlook import look_ahead
 from riskapi.domain.posterior import group_roots, infer
 from riskapi.domain.pricing import price_table, service_items
 from riskapi.domain.purchase import plan_purchase
-from riskapi.domain.readings import read_findings
+from riskapi.domain.readings import Readings, read_findings
 from riskapi.domain.risk import fixed_chances, risk_figures
+from riskapi.domain.root_evidence import care_says, trait_chances, tune_says
 from riskapi.domain.summary import care_chances, engine_as_identified, inputs_of, tune_chance
 from riskapi.domain.terms import terms_of
 from riskapi.domain.visit_plan import Known, visit_plan
+from riskapi.domain.what_if import Base, Changes, Figures, base_of, what_if
+from riskapi.errors import CaseError
+
+__all__ = ["Base", "Changes", "Figures", "assess", "base_of", "checklist", "what_if"]
 
 
 def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
@@ -36,8 +43,8 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
 
     Raises CaseError (the case is at fault), FindingsClash (findings that cannot be together), TooComplex.
     """
-    identity = identify(case, pack)
     readings = read_findings(case, pack)
+    identity = with_open_traits(case, pack, identify(case, pack), readings.counted)
     terms = terms_of(case, pack)
     lanes = lane_set(case, pack, identity, terms.annual, terms.years)
     outlook = look_ahead(lanes, terms.horizons, pack.defaults.discount_rate, nodes)
@@ -52,8 +59,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
     cost = cost_figures(basis, curves, means, services, terms.level)
     fixed = fixed_chances(case, pack, identity, basis)
     risk = risk_figures(basis, curves, terms, work_now(weak_points), fixed)
-    identified = engine_as_identified(pack, identity, posterior, lanes.roots, readings)
-    prices = price(case, pack, identity, identified, terms, basis, means, cost)
+    prices = price(case, pack, identity, terms, basis, means, cost)
     buying = plan_purchase(case, pack, identity, readings, terms, basis, curves, weak_points, risk, prices)
     return Assessment(
         as_of=case.as_of,
@@ -61,7 +67,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         knowledge_version=pack.version,
         knowledge_digest=pack.digest,
         judgement_share=judgement_share(pack, lanes, means),
-        identification=identified,
+        identification=engine_as_identified(pack, identity, posterior, lanes.roots, readings),
         care=care_chances(posterior, lanes.roots),
         tune=tune_chance(posterior, lanes.roots),
         risk=risk,
@@ -78,14 +84,18 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         cautions=all_cautions(pack, weak_points, readings),
         network=network_of(lanes, outlook.table, groups, readings.counted),
         inputs=inputs_of(basis, terms),
+        traits=trait_chances(pack, identity, posterior, lanes.roots, readings),
+        care_says=care_says(posterior, lanes.roots, readings),
+        tune_says=tune_says(posterior, lanes.roots, readings),
         after_purchase=buying.after,
+        contract=contract_figures(case.market.contract, pack, basis, terms, curves.score.lattice),
     )
 
 
 def checklist(case: Case, pack: Pack, nodes: int = NODES) -> Checklist:
     """What to look at on one car, before the visit or between two; `nodes` and errors as in `assess`."""
-    identity = identify(case, pack)
     readings = read_findings(case, pack)
+    identity = _opened(case, pack, readings)
     terms = terms_of(case, pack)
     lanes = lane_set(case, pack, identity, terms.annual, terms.years)
     outlook = look_ahead(lanes, (terms.years,), pack.defaults.discount_rate, nodes)
@@ -94,6 +104,16 @@ def checklist(case: Case, pack: Pack, nodes: int = NODES) -> Checklist:
     basis = Basis(outlook, posterior, price_table(pack, terms.level, lanes))
     means = expected(basis)
     identified = engine_as_identified(pack, identity, posterior, lanes.roots, readings)
-    gain = gain_of_buying(case, pack, identity, identified, terms, basis, means)
+    gain = gain_of_buying(case, pack, identity, terms, basis, means)
     assumptions = assumptions_of(case, pack, identity, lanes, terms)
     return visit_plan(Known(case, pack, identity, identified, readings, terms, basis, means, gain, assumptions))
+
+
+def _opened(case: Case, pack: Pack, readings: Readings) -> EngineIdentity:
+    """The engine with its open traits among the roots; where that is too much for a listing that tells little, each
+    weak point is averaged over them by itself, as the assumptions say."""
+    identity = identify(case, pack)
+    try:
+        return with_open_traits(case, pack, identity, readings.counted)
+    except CaseError:
+        return identity

@@ -379,3 +379,20 @@ def test_findings_that_hang_together_too_closely_are_refused_by_name_and_place(m
     monkeypatch.setattr(riskapi.cli, "load_pack", lambda: knotted()[1])
     result = run("assess", "-", data=json.dumps(knotted_request()).encode())
     refused(result, "entries", *(f"/findings/{k + 1}: look_knot_{k} = r1 hangs together" for k in range(ENOUGH)))
+
+
+def test_what_if_shows_both_columns() -> None:
+    done = run("what-if", str(SAMPLE), "--set", "ownership.years=5 years", "--set", "market.tax=0 %")
+    assert done.exit_code == 0, done.output
+    assert done.stdout.splitlines()[1].split() == ["Ownership", "4", "years", "5", "years"]
+
+
+def test_what_if_as_json() -> None:
+    done = run("what-if", str(SAMPLE), "--set", "ownership.repair_budget=1 EUR", "--json")
+    told = json.loads(done.stdout)
+    assert told["what_if"]["score"] > told["as_it_stands"]["score"]
+
+
+def test_what_if_names_every_fault() -> None:
+    done = run("what-if", str(SAMPLE), "--set", "owner.age=50 years", "--set", "market.tax=many")
+    refused(done, '"owner.age" cannot be set', "not a number with a unit")

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from riskapi.catalogue.expected import CHANCE, MINUTES, Expected
 from riskapi.catalogue.nodes import Entry, Item
 from riskapi.domain.case import OBSERVED_BY
-from riskapi.domain.knowledge import CARES, CONSENTS, EQUIPMENT, Check, CheckResult, Measure, SetUp
+from riskapi.domain.knowledge import CARES, CONSENTS, EQUIPMENT, Check, CheckResult, Measure, SetUp, TraitWord
 from riskapi.domain.units import UnitError, dimension_of
 
 TIERS = ("ten_minutes", "forty_five_minutes", "workshop")
@@ -17,6 +17,7 @@ REDUCTIONS = ("value", "lowest_share", "lowest", "highest", "low_neighbours")
 ROOTS = ("care", "revision")
 CODE = re.compile(r"[PCBU][0-3][0-9A-F]{3}")  # the shape given by SAE J2012 / ISO 15031-6
 
+TraitValues = tuple[tuple[str, float], ...]  # each with how common it is
 Table = tuple[tuple[float, ...], ...]
 
 
@@ -33,17 +34,24 @@ def read_set_ups(root: Entry) -> Iterator[SetUp]:
         )
 
 
-def read_checks(root: Entry, levels: Mapping[str, int]) -> Iterator[Check]:
-    """The checks in the order of the file, which is that of a visit. `levels`: as for weak points."""
+def read_checks(root: Entry, levels: Mapping[str, int], words: Iterable[TraitWord] | None = ()) -> Iterator[Check]:
+    """The checks in the order of the file, which is that of a visit. `levels`: as for weak points; `words`: traits,
+    None when their file cannot be read."""
+    values = None
+    if words is not None:
+        values = {word.name: tuple(zip(word.values, word.base_rates, strict=True)) for word in words if word.values}
     for order, (identifier, entry) in enumerate(root.need("checks").entry().records("check")):
-        yield _check(identifier, order, entry, levels)
+        yield _check(identifier, order, entry, levels, values)
 
 
-def _check(identifier: str, order: int, entry: Entry, levels: Mapping[str, int]) -> Check:
-    symptom, root = _reads(entry)
+def _check(
+    identifier: str, order: int, entry: Entry, levels: Mapping[str, int], values: Mapping[str, TraitValues] | None
+) -> Check:
+    symptom, root = _reads(entry, values)
     results = _results(entry)
     top = levels.get(symptom or "")
-    rows = len(CARES) if root == "care" else None if top is None else top + 1
+    trait_values = () if values is None else values.get(root or "", ())
+    rows = len(CARES) if root == "care" else len(trait_values) or (None if top is None else top + 1)
     from_case, measure = entry.get("from_case"), entry.get("measure")
     return Check(
         id=identifier,
@@ -72,15 +80,18 @@ def _check(identifier: str, order: int, entry: Entry, levels: Mapping[str, int])
         told_by=entry.get("told_by").choice(OBSERVED_BY) or "self",
         before=entry.get("before").identifiers(),
         after=entry.get("after").identifiers(),
+        trait_values=trait_values,
     )
 
 
-def _reads(entry: Entry) -> tuple[str | None, str | None]:
+def _reads(entry: Entry, traits: Iterable[str] | None) -> tuple[str | None, str | None]:
     """(symptom, root): exactly one of them is given."""
     symptom, root = entry.get("symptom"), entry.get("root")
     if entry.item.present and symptom.present == root.present:
         entry.item.fault("a check reads a symptom or a root, one of the two.", "Give either 'symptom' or 'root'.")
-    return symptom.reference_or_none("symptom"), root.choice(ROOTS) if root.present else None
+    if not root.present:
+        return symptom.reference_or_none("symptom"), None
+    return symptom.reference_or_none("symptom"), root.text() if traits is None else root.choice((*ROOTS, *traits))
 
 
 def _results(entry: Entry) -> tuple[CheckResult, ...]:

@@ -20,7 +20,7 @@ from riskapi.domain.knowledge import (
     WeakPoint,
 )
 
-ROOT_NAMES = ("revision", "care", "tune", "history")
+ROOT_NAMES = ("revision", "care", "tune", "history", "past_results")
 NETWORK_KINDS = ("weak point", "symptom", "check")
 WORDS = "pack.yaml"  # the file of the trait vocabulary
 DEFINED_IN = {

@@ -136,7 +136,9 @@ def _read(contents: dict[str, bytes], ledger: Ledger) -> Pack:
         weak_points=tuple(_with_family_parts(weak_point, family_files) for weak_point in weak_points),
         symptoms=symptoms,
         set_ups=tuple(read_set_ups(roots["checks.yaml"])),
-        checks=tuple(read_checks(roots["checks.yaml"], levels)),
+        checks=tuple(
+            read_checks(roots["checks.yaml"], levels, None if crosscheck.WORDS in ledger.unread else head.traits)
+        ),
         access_steps=tuple(read_access_steps(roots["operations.yaml"])),
         operations=tuple(read_operations(roots["operations.yaml"])),
         families=tuple(file.family for file in family_files),

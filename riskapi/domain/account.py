@@ -45,7 +45,12 @@ def weak_point_results(basis: Basis, means: Means, readings: Readings) -> tuple[
         for w, wp in enumerate(lanes.weak_points)
         if _is_present(lanes, posterior, w)
     ]
-    return tuple(sorted(results, key=lambda r: (-r.expected_cost, r.id)))
+    return tuple(sorted(results, key=by_cost))
+
+
+def by_cost(result: WeakPointResult) -> tuple[float, str]:
+    """The order of weak points: highest expected cost first."""
+    return -result.expected_cost, result.id
 
 
 def _chances(row: Floats) -> StateChances:

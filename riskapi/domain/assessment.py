@@ -135,13 +135,45 @@ class Identified:
 class Identification:
     """How the engine was established; `generic` when the case names no family of the pack.
 
-    `settled_by`: checks not done yet that tell the candidates apart, best first.
+    `settled_by`: checks not done yet that tell the candidates apart, best first; `says`: findings that spoke for one.
     """
 
     generic: bool
     family: str | None
     how: str
     candidates: tuple[Identified, ...]
+    settled_by: tuple[str, ...] = ()
+    says: tuple[RootEvidence, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RootEvidence:
+    """What one finding by itself says about the revision, the care, the tune or an open trait: the value whose odds it
+    moves most, and by how much [decibans]."""
+
+    check: str
+    result: str
+    value: str
+    alone: float
+
+
+@dataclass(frozen=True, slots=True)
+class TraitValueChance:
+    """`usual`: how common the value is; `before`: its chance given the history; `probability`: given everything."""
+
+    value: str
+    usual: float
+    before: float
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class TraitChances:
+    """An open trait: one that nobody stated and that is a root. `settled_by`: checks not done yet that read it."""
+
+    trait: str
+    values: tuple[TraitValueChance, ...]
+    says: tuple[RootEvidence, ...]
     settled_by: tuple[str, ...] = ()
 
 
@@ -187,10 +219,17 @@ class BestSet:
 
 @dataclass(frozen=True, slots=True)
 class PriceLine:
-    """One line of how a price comes about; amounts are signed."""
+    """One line of how a price comes about; amounts are signed.
+
+    `part`: usual_price | needed_now | later | planned | shared_access | scrap | bad_run; `weak_point`: its id where
+    the line is about one; `chance`: that the repair is needed now, on lines of that part.
+    """
 
     label: str
     amount: float
+    part: str = ""
+    weak_point: str | None = None
+    chance: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -287,6 +326,43 @@ class Inputs:
 
 
 @dataclass(frozen=True, slots=True)
+class Bounds:
+    """A chance known exactly (low = high) or to lie between two values."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class ContractFigures:
+    """Figures for the years in which both the contract and the ownership run; money, chances 0..1.
+
+    covered: ids of weak points of this engine; covered_repairs: expected number of repairs that are a claim;
+    expected_repairs: of all surprise repairs; exceeds_without: that these exceed the repair budget; exceeds_with: that
+    what is left of them to the owner does; exceeds_with_price: that and the price of the contract together.
+    """
+
+    price: float
+    years: float
+    covered: tuple[str, ...]
+    existing_faults: bool
+    excess: float
+    limit_per_claim: float | None
+    limit_total: float | None
+    covered_repairs: float
+    expected_payout: float
+    expected_repairs: float
+    exceeds_without: float
+    exceeds_with: Bounds
+    exceeds_with_price: Bounds
+
+    @property
+    def expected_left(self) -> float:
+        """What is left of the repairs to the owner, on average."""
+        return self.expected_repairs - self.expected_payout
+
+
+@dataclass(frozen=True, slots=True)
 class Assessment:
     """The whole answer, except for id and time of creation, which storage adds."""
 
@@ -308,4 +384,8 @@ class Assessment:
     cautions: tuple[str, ...]
     network: Network  # what --audit exports
     inputs: Inputs | None = None  # everything resolved, for --audit
+    traits: tuple[TraitChances, ...] = ()  # those that nobody stated and that matter in more than one place
+    care_says: tuple[RootEvidence, ...] = ()
+    tune_says: tuple[RootEvidence, ...] = ()
     after_purchase: AfterPurchase | None = None
+    contract: ContractFigures | None = None  # where a repair contract is offered

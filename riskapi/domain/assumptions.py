@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from riskapi.domain.assessment import Assumption
 from riskapi.domain.case import Case, HistoryEntry
-from riskapi.domain.history import DOCUMENTS, usable_look
+from riskapi.domain.history import DOCUMENTS
 from riskapi.domain.identify import EngineIdentity
 from riskapi.domain.knowledge import Family, Pack
 from riskapi.domain.lanes import LaneSet
+from riskapi.domain.open_traits import shared_unknown, uses_of
 from riskapi.domain.stress import TOLERANCE, oil_interval, oil_service
 from riskapi.domain.terms import Terms
-from riskapi.domain.traits import unstated
 
 
 def assumptions_of(
@@ -20,19 +20,20 @@ def assumptions_of(
     source = pack.source(pack.defaults.source).citation
     texts = [Assumption(text, source) for text in identity.assumed]
     texts += [Assumption(text, source) for text in _defaults(case, pack, terms)]
-    texts += [Assumption(text, source) for text in _history(case, pack)]
+    texts += [Assumption(text, source) for text in _history(case, pack, lanes)]
+    texts += [Assumption(text, "base rates of the knowledge pack") for text in _traits(case, pack, identity, lanes)]
     texts.append(_oil(pack, identity.family))
-    open_traits = _unstated(lanes)
-    if open_traits:
-        texts.append(
-            Assumption(
-                "Not stated, and therefore averaged over how common each is: " + ", ".join(open_traits) + ".",
-                "base rates of the knowledge pack",
-            )
-        )
     return (*texts, *(Assumption(text, "the model") for text in SIMPLIFICATIONS))
 
 
+OPENED = (
+    "Not stated, so that every figure is the mixture over the values, weighed by how common each is and by the "
+    "findings: {}."
+)
+SAID_UNKNOWN = (
+    "Said to be unknown although several things hang on it: {}. Each weak point is averaged over the values by itself, "
+    "which is an approximation."
+)
 SIMPLIFICATIONS = (
     (
         "What is faulty is repaired on day 0, everything else runs until it fails and is repaired at once with the "
@@ -87,13 +88,14 @@ def _due(distance_km: float | None, age_years: float | None) -> str:
     return " or ".join((*far, *long))
 
 
-def _history(case: Case, pack: Pack) -> list[str]:
-    texts = [_about(entry, pack) for entry in case.history]
+def _history(case: Case, pack: Pack, lanes: LaneSet) -> list[str]:
+    unused = dict(lanes.past.unused)
+    texts = [_about(entry, pack, unused.get(entry.pointer, "")) for entry in case.history]
     return [text for text in texts if text]
 
 
-def _about(entry: HistoryEntry, pack: Pack) -> str:
-    """What was made of an entry of the history, where that needs saying."""
+def _about(entry: HistoryEntry, pack: Pack, unused: str) -> str:
+    """What was made of an entry of the history, where that needs saying; `unused`: why it moves no number."""
     if entry.work == "renewed" and entry.evidence not in DOCUMENTS:
         return (
             f"A renewal on {entry.on} without papers ({pack.weak_point(str(entry.item)).name}): taken to have "
@@ -101,9 +103,9 @@ def _about(entry: HistoryEntry, pack: Pack) -> str:
         )
     if entry.work == "failed":
         return _about_failure(entry, pack)
-    if entry.work == "checked" and not usable_look(entry, pack):
+    if unused:
         name = pack.check(str(entry.item)).name
-        return f"The past check \u201c{name}\u201d of {entry.on} is kept on record but moves no number."
+        return f"The past check \u201c{name}\u201d of {entry.on} is kept on record but moves no number: {unused}."
     return ""
 
 
@@ -123,13 +125,19 @@ def _about_failure(entry: HistoryEntry, pack: Pack) -> str:
     )
 
 
-def _unstated(lanes: LaneSet) -> list[str]:
-    """Traits that decide something about a weak point and are not stated."""
-    names: set[str] = set()
-    for candidate in lanes.candidates:
-        for wp in lanes.weak_points:
-            if wp.applies.holds(candidate.traits) is not False:
-                tables = (*wp.in_service.rows, *wp.found_faulty.rows)
-                conditions = [wp.applies, *(e.when for e in wp.effects), *(row.when for row in tables)]
-                names.update(name for condition in conditions for name in unstated(condition, candidate.traits))
-    return sorted(names)
+def _traits(case: Case, pack: Pack, identity: EngineIdentity, lanes: LaneSet) -> list[str]:
+    """What was made of traits that nobody stated."""
+    opened = [trait.name for trait in identity.open_traits]
+    shared = shared_unknown(case, pack, identity)
+    inside = [name for name in _averaged(pack, identity, lanes) if name not in shared]
+    told = (
+        (opened, OPENED),
+        (inside, "Not stated, and therefore averaged over how common each is: {}."),
+        (shared, SAID_UNKNOWN),
+    )
+    return [text.format(", ".join(names)) for names, text in told if names]
+
+
+def _averaged(pack: Pack, identity: EngineIdentity, lanes: LaneSet) -> list[str]:
+    """Traits that decide something about a weak point and are averaged inside it."""
+    return sorted({use.trait for c in lanes.candidates for use in uses_of(pack, identity.family, c)})

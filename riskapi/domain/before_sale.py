@@ -19,9 +19,9 @@ from riskapi.domain.jobs import PriceLevel
 from riskapi.domain.knowledge import FAULTY, Pack
 from riskapi.domain.plan_records import BeforeSale
 from riskapi.domain.possible_work import select_from, weak_point_jobs
+from riskapi.domain.price_lines import Prices
 from riskapi.domain.pricing import price_table, shared_access_saving
 from riskapi.domain.programme import best_jobs
-from riskapi.domain.reference_car import Prices
 from riskapi.domain.renewing import Worth, candidate_chances
 from riskapi.domain.terms import Terms
 from riskapi.domain.work_account import account

@@ -20,12 +20,16 @@ VIN_MARKETS = ("us", "other")
 
 @dataclass(frozen=True, slots=True)
 class Engine:
-    """Named by family (with or without a revision or an engine code), or described by traits alone."""
+    """Named by family (with or without a revision or an engine code), or described by traits alone.
+
+    `unknown`: traits of which the user says that they cannot be found out.
+    """
 
     family: str | None
     revision: str | None
     code: str | None
     traits: Traits
+    unknown: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +118,23 @@ class Ownership:
 
 
 @dataclass(frozen=True, slots=True)
+class Contract:
+    """A repair contract as offered, typed in: `weak_points` are ids, `systems` names of the pack. It runs for `years`
+    [years] or `distance_km` [km] from the purchase, whichever ends first, without them for the whole ownership.
+    `existing_faults`: whether it pays for what is faulty on day 0."""
+
+    price: float
+    weak_points: tuple[str, ...] = ()
+    systems: tuple[str, ...] = ()
+    excess: float = 0.0
+    limit_per_claim: float | None = None
+    limit_total: float | None = None
+    years: float | None = None
+    distance_km: float | None = None
+    existing_faults: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Market:
     """The user's own prices; None means the pack's default, stated in the answer.
 
@@ -127,6 +148,7 @@ class Market:
     asking_price: float | None
     sound_value: float | None
     workshop_rate: float | None = None
+    contract: Contract | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,10 +45,10 @@ def cost_figures(
 def access_saving(basis: Basis, level: PriceLevel) -> float:
     """Mean saving where immediate jobs share dismantling, under the likeliest candidate engine [money]."""
     states = basis.posterior.state.sum(axis=2)
-    return shared_access_saving(basis.prices, states.shape[0], _likeliest(basis.posterior), states, level)
+    return shared_access_saving(basis.prices, states.shape[0], likeliest_candidate(basis.posterior), states, level)
 
 
-def _likeliest(posterior: Posterior) -> int:
+def likeliest_candidate(posterior: Posterior) -> int:
     """Index of the likeliest candidate engine."""
     return int(np.argmax([posterior.root_chance[list(group.roots)].sum() for group in posterior.groups]))
 

@@ -6,32 +6,20 @@ from collections.abc import Sequence
 
 from riskapi.domain.acts import limits_of
 from riskapi.domain.advice import advise, dangerous
-from riskapi.domain.assessment import (
-    BestSet,
-    Cost,
-    Coverage,
-    Decision,
-    Identification,
-    NextCheck,
-    Risk,
-    WeakPointResult,
-)
+from riskapi.domain.assessment import BestSet, Cost, Coverage, Decision, NextCheck, Risk, WeakPointResult
 from riskapi.domain.case import Case
 from riskapi.domain.cost_figures import access_saving
 from riskapi.domain.costing import Basis
+from riskapi.domain.given_total import means_given_total
 from riskapi.domain.identify import EngineIdentity
-from riskapi.domain.knowledge import Pack
+from riskapi.domain.knowledge import FAULTY, Pack
 from riskapi.domain.look_order import Valued, in_order
 from riskapi.domain.means import Means
 from riskapi.domain.next_checks import OpenChecks, open_checks
+from riskapi.domain.posterior import candidate_chances
+from riskapi.domain.price_lines import Points, Prices, itemised, prices_of, supported_price
 from riskapi.domain.readings import Readings
-from riskapi.domain.reference_car import (
-    Prices,
-    ReferenceCost,
-    price_for_findings,
-    reference_cost,
-    supported_price,
-)
+from riskapi.domain.reference_car import ReferenceCost, reference_cost
 from riskapi.domain.terms import Terms
 from riskapi.domain.visit_set import left_of_visit, next_set
 
@@ -93,44 +81,48 @@ def price(
     case: Case,
     pack: Pack,
     identity: EngineIdentity,
-    identified: Identification,
     terms: Terms,
     basis: Basis,
     means: Means,
     cost: Cost,
 ) -> Prices | None:
     """The price for the findings against the car as usually sold; None when its value is not stated."""
-    sound_value = case.market.sound_value
-    if sound_value is None:
+    if case.market.sound_value is None:
         return None
-    reference = _reference(case, pack, identity, identified, terms, basis)
-    scrap = pack.defaults.scrap_value
-    return price_for_findings(sound_value, scrap, means, cost.unplanned, reference, cost.shared_access_saving)
+    reference = _reference(case, pack, identity, terms, basis)
+    return priced(case.market.sound_value, pack.defaults.scrap_value, basis, means, cost, reference)
 
 
-def _reference(
-    case: Case, pack: Pack, identity: EngineIdentity, identified: Identification, terms: Terms, basis: Basis
-) -> ReferenceCost:
-    """The car as usually sold, with the chances that the revisions have now."""
-    chances = {c.revision: c.probability for c in identified.candidates}
-    weights = [chances[c.revision.id if c.revision else None] for c in identity.candidates]
-    return reference_cost(case, pack, identity, weights, terms, basis.outlook.doubt.size)
+def priced(
+    sound_value: float, scrap: float, basis: Basis, means: Means, cost: Cost, reference: ReferenceCost
+) -> Prices:
+    """Both prices line by line; the room for a bad run is told per weak point where there is any."""
+    saving, spread = cost.shared_access_saving, cost.unplanned
+    for_findings, cautious = prices_of(sound_value, scrap, means, spread, reference, saving)
+    weak_points = basis.outlook.lanes.weak_points
+    points = Points(
+        ids=tuple(wp.id for wp in weak_points),
+        names=tuple(wp.name for wp in weak_points),
+        faulty=basis.posterior.state[:, FAULTY].sum(axis=1),
+        at_p80=means_given_total(basis, spread.p80, spread.p90) if cautious < for_findings else None,
+    )
+    return itemised(sound_value, (for_findings, cautious), means, reference, saving, points)
+
+
+def _reference(case: Case, pack: Pack, identity: EngineIdentity, terms: Terms, basis: Basis) -> ReferenceCost:
+    """The car as usually sold, with the chances that the candidate engines have now."""
+    chances = candidate_chances(basis.posterior, basis.outlook.lanes)
+    return reference_cost(case, pack, identity, chances, terms, basis.outlook.doubt.size)
 
 
 def gain_of_buying(
-    case: Case,
-    pack: Pack,
-    identity: EngineIdentity,
-    identified: Identification,
-    terms: Terms,
-    basis: Basis,
-    means: Means,
+    case: Case, pack: Pack, identity: EngineIdentity, terms: Terms, basis: Basis, means: Means
 ) -> float | None:
     """Price for the findings less the asking price [money], from means alone; None where either price is missing."""
     market = case.market
     if market.sound_value is None or market.asking_price is None:
         return None
-    reference = _reference(case, pack, identity, identified, terms, basis)
+    reference = _reference(case, pack, identity, terms, basis)
     saving = access_saving(basis, terms.level)
     return (
         supported_price(market.sound_value, pack.defaults.scrap_value, means, reference, saving) - market.asking_price

@@ -40,6 +40,11 @@ def lives_beside(lanes: Sequence[Lane]) -> list[list[Lane]]:
     return found
 
 
+def lives_of(lanes: LaneSet) -> list[Lane]:
+    """All lives of all lanes, one lane after the other."""
+    return [life for row in lives_beside(lanes.lanes) for life in row]
+
+
 @dataclass(frozen=True, slots=True)
 class _Ended:
     """An earlier life with its likelihood and its mass without the failure, (K,) each."""
@@ -51,7 +56,7 @@ class _Ended:
 
 def likelihoods(lanes: LaneSet, nodes: Floats) -> dict[int, Floats]:
     """Of lives (by the id of the lane) that have others before them, the likelihood of these (K,)."""
-    every = [life for row in lives_beside(lanes.lanes) for life in row]
+    every = lives_of(lanes)
     ended = _ended([life for life in every if life.before is not None], nodes)
     if not ended:
         return {}
@@ -96,12 +101,13 @@ def _tales(lanes: LaneSet, ended: dict[int, _Ended]) -> dict[int, float]:
     for w in range(len(lanes.weak_points)):
         told, failed, mass = [], 0.0, 0.0
         for root, mixes in zip(lanes.roots, lanes.mixes, strict=True):
+            chance = root.weight * root.way_weight
             for index, weight in mixes[w].lanes:
                 for e in (ended[id(e)] for life in _row(lanes, index) for e in _chain(life) if e.told):
                     before = np.prod([ended[id(b)].likelihood for b in _chain(e.life.lane)], axis=0)
                     told.append(id(e.life))
-                    failed += root.weight * weight * float((e.likelihood * before).mean())
-                    mass += root.weight * weight * float((e.mass * before).mean())
+                    failed += chance * weight * float((e.likelihood * before).mean())
+                    mass += chance * weight * float((e.mass * before).mean())
         found.update(dict.fromkeys(told, failed / mass if failed > 0.0 and mass > 0.0 else 1.0))
     return found
 

@@ -6,11 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import partial
-from math import prod
 
 from riskapi.domain.case import Case, HistoryEntry
-from riskapi.domain.knowledge import STATES, Pack, PartRevision, WeakPoint
-from riskapi.domain.lane import PastLook, Supplies, ToldRenewal, on_sale
+from riskapi.domain.knowledge import Pack, PartRevision, WeakPoint
+from riskapi.domain.lane import Supplies, ToldRenewal, on_sale
 from riskapi.domain.recorded import CLOSE, Ending, Events, Record, after_failure, copy_failed
 from riskapi.domain.timeline import Reading, years_between
 
@@ -30,7 +29,8 @@ class History:
         self._entries = case.history
         self._failed_points = {entry.item for entry in case.history if entry.work == "failed"}
 
-    def _t(self, entry: HistoryEntry) -> float:
+    def t(self, entry: HistoryEntry) -> float:
+        """When an entry was made [years since build], between 0 and now."""
         return min(max(years_between(self._built, entry.on), 0.0), self.now)
 
     def readings(self) -> list[Reading]:
@@ -38,13 +38,13 @@ class History:
         return [
             Reading(t, entry.odometer_km, entry.on.isoformat())
             for entry in self._entries
-            if entry.odometer_km is not None and 0.0 < (t := self._t(entry)) < self.now
+            if entry.odometer_km is not None and 0.0 < (t := self.t(entry)) < self.now
         ]
 
     def oil_services(self) -> list[float]:
         """Times [years] of documented oil services, and of another engine, which comes with fresh oil."""
         return [
-            self._t(entry)
+            self.t(entry)
             for entry in self._entries
             if (entry.work == "oil_service" and entry.evidence in DOCUMENTS) or entry.work == "engine_replaced"
         ]
@@ -58,7 +58,7 @@ class History:
         """
         ways = [Record(1.0, (), Events(0.0, works))]
         for entry in self._about(weak_point, copies):
-            t = min(self._t(entry), self.now - JUST_NOW)
+            t = min(self.t(entry), self.now - JUST_NOW)
             part = _fitted(entry, parts, supplies, t)
             if entry.work == "failed":
                 ways = [after for way in ways for after in self._failed(way, entry, t, part, copies)]
@@ -95,7 +95,7 @@ class History:
         """All with papers that are not of one event, and the last one that is only told."""
         kept: list[HistoryEntry] = []
         for entry in sorted(failures, key=lambda e: e.evidence not in DOCUMENTS):
-            if all(abs(self._t(entry) - self._t(other)) >= CLOSE for other in kept):
+            if all(abs(self.t(entry) - self.t(other)) >= CLOSE for other in kept):
                 kept.append(entry)
         tales = [e for e in kept if e.evidence not in DOCUMENTS]
         kept = sorted([*(e for e in kept if e.evidence in DOCUMENTS), *tales[-1:]], key=lambda e: e.on)
@@ -105,7 +105,7 @@ class History:
         """A renewal that is only told of when a failure was recorded is the repair of that failure."""
         if entry.work != "renewed" or entry.evidence in DOCUMENTS:
             return False
-        return any(abs(self._t(entry) - self._t(failure)) < CLOSE for failure in failures)
+        return any(abs(self.t(entry) - self.t(failure)) < CLOSE for failure in failures)
 
     def _other_engine(self, before: Events, entry: HistoryEntry, t: float, part: int) -> Events:
         """Another engine resets everything; a used one brings along what it has run, its age from its distance.
@@ -137,45 +137,6 @@ class History:
             copies,
             lambda life: after_failure(life, Ending(_settled(life), t, entry.work, told, entry.pointer), part),
         )
-
-    def look(
-        self, weak_point: WeakPoint, events: Events, shows: Sequence[float], until: float | None = None
-    ) -> PastLook | None:
-        """The last past check of this weak point that found nothing (other results: see `usable_look`).
-
-        `shows`: per effect of the weak point the chance that it applies to this engine. `until`: when the life ended
-        [years], today if not given.
-        """
-        found: PastLook | None = None
-        for entry in self._entries:
-            t = self._t(entry)
-            if usable_look(entry, self._pack) and self._tells(t, events, until) and (found is None or t > found.t):
-                seen = _clean(weak_point, self._pack.check(str(entry.item)).symptom, shows)
-                found = found if seen is None else PastLook(t, seen)
-        return found
-
-    def _tells(self, t: float, events: Events, until: float | None) -> bool:
-        apart = events.told is None or abs(t - events.told.t) >= CLOSE
-        return events.start < t < (self.now if until is None else until) - CLOSE and apart
-
-
-def _clean(weak_point: WeakPoint, symptom: str | None, shows: Sequence[float]) -> tuple[float, float, float] | None:
-    """Chance per state that this weak point leaves the symptom at 'nothing'; None when it has no effect there."""
-    mine = [(e, share) for e, share in zip(weak_point.effects, shows, strict=True) if e.symptom == symptom]
-    if not any(share > 0.0 for _, share in mine):
-        return None
-    degraded, faulty = (prod(1.0 - share * getattr(e, state)[0] for e, share in mine) for state in STATES[1:])
-    return 1.0, degraded, faulty
-
-
-def usable_look(entry: HistoryEntry, pack: Pack) -> bool:
-    """A past check enters exactly when it read 'nothing' perfectly: then every parent has its own factor."""
-    if entry.work != "checked" or entry.item is None or entry.result is None:
-        return False
-    check = pack.check(entry.item)
-    if check.symptom is None or pack.symptom(check.symptom).zone is not None:
-        return False
-    return check.result_index(entry.result) == 0 and all(row[0] == 0.0 for row in check.table[1:])
 
 
 def _fitted(entry: HistoryEntry, parts: tuple[PartRevision, ...], supplies: Supplies, t: float) -> int:

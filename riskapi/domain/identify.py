@@ -13,15 +13,33 @@ from riskapi.domain.timeline import DAYS_PER_YEAR, years_between
 from riskapi.errors import CaseError, Fault
 
 OPEN_END_YEARS = 3.0  # how much longer a revision still built is taken to run, for weights only
+TraitClass = tuple[tuple[str, float], ...]  # values of a trait, each with its chance
 
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A revision the engine may be (None: described by traits alone), its weight and its traits."""
+    """A revision the engine may be (None: described by traits alone), its weight and its traits.
+
+    `opened`: open traits with the values they may have in this engine, each with its chance.
+    """
 
     revision: Revision | None
     weight: float
     traits: Traits
+    opened: tuple[tuple[str, TraitClass], ...] = ()
+
+    def values_of(self, trait: str, usual: TraitClass) -> TraitClass:
+        """The values that a trait may have in this engine with their chances; `usual` where nothing is known."""
+        stated = self.traits.get(trait)
+        return dict(self.opened).get(trait) or (usual if stated is None else ((str(stated), 1.0),))
+
+
+@dataclass(frozen=True, slots=True)
+class OpenTrait:
+    """A trait that is a root: (value, how common it is) in classes whose values nothing tells apart."""
+
+    name: str
+    classes: tuple[TraitClass, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +50,7 @@ class EngineIdentity:
     how: str
     assumed: tuple[str, ...]
     facts: tuple[str, ...] = ()  # numbers that disagree, to ask about
+    open_traits: tuple[OpenTrait, ...] = ()  # see riskapi.domain.open_traits
 
 
 def identify(case: Case, pack: Pack) -> EngineIdentity:

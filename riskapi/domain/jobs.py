@@ -194,8 +194,10 @@ def capped_mean(job: Job, engines: Sequence[Job], write_off: float | None) -> fl
     if ceiling >= job.high and all(engine.low >= job.high for engine in engines):
         return job.mean
     corners = sorted({0.0, ceiling, *(c for j in [job, *engines] for c in (j.low, j.likely) if 0.0 < c < ceiling)})
-    total = 0.0
-    for a, b in pairwise(corners):
-        x = 0.5 * (b - a) * GAUSS_X + 0.5 * (a + b)
-        total += 0.5 * (b - a) * float(GAUSS_W @ capped_survival(job, engines, write_off, x))
-    return total
+    if len(corners) < 2:
+        return 0.0
+    pieces = np.array(list(pairwise(corners)))
+    middle, half = 0.5 * pieces.sum(axis=1), 0.5 * (pieces[:, 1] - pieces[:, 0])
+    x = half[:, None] * GAUSS_X + middle[:, None]
+    survival = capped_survival(job, engines, write_off, x.ravel()).reshape(x.shape)
+    return float(half @ (survival @ GAUSS_W))

@@ -69,10 +69,11 @@ class CheckResult:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """Something an inspector can do. It reads a symptom, or one of the roots 'care' or 'revision'.
+    """Something an inspector can do. It reads a symptom, or a root: 'care', 'revision', or a trait by its name.
 
     `table[level][result]` is P(result | level) for a symptom, in the order of its levels; for 'care' the rows
-    are CARES. For 'revision' `features` lists, per result, the revisions that have it.
+    are CARES, for a trait its `trait_values` (each with how common it is). For 'revision' `features` lists, per
+    result, the revisions that have it.
     `part_of` names the act whose measurement also gives this check's result. `ask` puts it as a question to the
     seller; `told_by` is who usually answers it ('self': it is seen). `before` and `after` are ids of checks, set-ups or
     conditions whose checks come later or earlier at a visit.
@@ -104,6 +105,7 @@ class Check:
     told_by: str = "self"
     before: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
+    trait_values: tuple[tuple[str, float], ...] = ()
 
     def result_index(self, identifier: str) -> int:
         """Position of a result. Raises NotFound."""

@@ -39,7 +39,8 @@ class Lane:
     `start` is when the part `start_part` (an index into `parts`) was fitted; `run_y`, `run_z` are what it had run
     before that (a used engine). `kept` is the chance that a planned renewal is done when due, `delay` how long
     people drive on with this fault, `left` the share of failures never repaired, `pf_y` and `pf_z` the P-F interval.
-    With `never_renewed` nothing was renewed after `start`. `kinks` are times where a rate changes.
+    `looks` ascend in time. With `never_renewed` nothing was renewed after `start`. `kinks` are times where a rate
+    changes.
 
     `before` is how the life before `start` ended, where that tells something. `beside` is the life of the other copies
     of the part where one of them failed by itself. `fitted` is the chance that the engine has such a part at all, where
@@ -55,7 +56,7 @@ class Lane:
     run_z: float
     supplies: Supplies
     told: ToldRenewal | None
-    look: PastLook | None
+    looks: tuple[PastLook, ...]
     never_renewed: bool
     delay: float
     left: float

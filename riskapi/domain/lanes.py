@@ -13,10 +13,11 @@ from math import prod
 
 from riskapi.domain.case import Case
 from riskapi.domain.history import History
-from riskapi.domain.identify import Candidate, EngineIdentity
+from riskapi.domain.identify import Candidate, EngineIdentity, OpenTrait
 from riskapi.domain.knowledge import Family, Pack, PartRevision, WeakPoint
 from riskapi.domain.lane import Lane, PastLook
-from riskapi.domain.recorded import Events
+from riskapi.domain.past_results import NO_RECORD, PastRecord, past_record
+from riskapi.domain.past_ways import Looks, Products, Way
 from riskapi.domain.recorded_lanes import lane_of
 from riskapi.domain.roots import Root, root_combinations
 from riskapi.domain.stress import Use, oil_interval, spans_of, undocumented_stretches
@@ -24,6 +25,7 @@ from riskapi.domain.timeline import Clocks, Span, Timeline, build_timeline, effe
 from riskapi.domain.traits import chance, completions, settled
 
 DEFAULT_CYLINDERS = 4
+AS_IT_IS: Products = ((1.0, ()),)
 ALWAYS = -1.0e3  # [years since build]: earlier than any engine
 
 
@@ -45,6 +47,8 @@ class LaneSet:
     weak_points: tuple[WeakPoint, ...]
     mixes: tuple[tuple[Mix, ...], ...]  # [root][weak point]
     timeline: Timeline
+    open_traits: tuple[OpenTrait, ...] = ()
+    past: PastRecord = NO_RECORD
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +62,9 @@ class _Fitting:
 
 @dataclass(frozen=True, slots=True)
 class _Kind:
-    """A weak point on one candidate engine: copies, the chance that each effect applies, and what was fitted."""
+    """A weak point on one candidate engine: copies, and what was fitted."""
 
     copies: int
-    shows: tuple[float, ...]
     fittings: tuple[_Fitting, ...]
 
 
@@ -74,10 +77,18 @@ def lane_set(
         wp for wp in pack.weak_points if any(chance(wp.applies, c.traits, pack) > 0.0 for c in identity.candidates)
     )
     every = root_combinations(case, pack, identity.candidates, weak_points)
-    mine = tuple(root for root in every if care is None or root.care == care)
-    mixes = tuple(tuple(builder.mix(wp, root) for wp in weak_points) for root in mine)
-    roots = builder.with_what_failed(mine, weak_points, mixes)
-    return LaneSet(tuple(builder.lanes), identity.candidates, roots, weak_points, mixes, builder.timeline)
+    every = builder.with_what_failed(every, weak_points)
+    past = past_record(case, pack, builder.history, identity.candidates, weak_points, len(every))
+    roots = tuple(
+        replace(root, way=k, way_weight=way.weight)
+        for root in every
+        if care is None or root.care == care
+        for k, way in enumerate(past.ways[root.candidate])
+    )
+    ways = [past.ways[root.candidate][root.way] for root in roots]
+    mixes = tuple(tuple(builder.mix(wp, *pair) for wp in weak_points) for pair in zip(roots, ways, strict=True))
+    lanes = tuple(builder.lanes)
+    return LaneSet(lanes, identity.candidates, roots, weak_points, mixes, builder.timeline, identity.open_traits, past)
 
 
 class _Builder:
@@ -96,32 +107,47 @@ class _Builder:
         self._kinds: dict[tuple[str, int], _Kind] = {}
         self._clocks: dict[tuple[Span, ...], Clocks] = {}
 
-    def mix(self, wp: WeakPoint, root: Root) -> Mix:
-        """The lanes of a weak point under a root combination."""
-        key = (wp.id, root.candidate)
-        if key not in self._kinds:
-            self._kinds[key] = self._kind(wp, self.identity.candidates[root.candidate])
-        kind = self._kinds[key]
-        return Mix(tuple(pair for f in kind.fittings for pair in self._lanes(wp, root, f, kind)), kind.copies)
+    def mix(self, wp: WeakPoint, root: Root, way: Way) -> Mix:
+        """The lanes of a weak point under a root combination, weighed by the past looks of one way."""
+        kind = self._kind(wp, root.candidate)
+        products = way.looks.get(wp.id, AS_IT_IS)
+        lanes = [
+            (lane, sign * weight)
+            for f in kind.fittings
+            for sign, looks in products
+            for lane, weight in self._lanes(wp, root, f, kind, looks)
+        ]
+        if lanes and wp.id in way.explains:
+            # it is there: what is missing to a weight of 1 would count as absent, so it goes to a life that cannot be
+            never = (PastLook(products[0][1][0].t, (0.0, 0.0, 0.0)),)
+            gap = 1.0 - sum(weight for _, weight in lanes)
+            if gap > 0.0:
+                index, _ = self._lanes(wp, root, kind.fittings[0], kind, never)[0]
+                lanes.append((index, gap))
+        return Mix(tuple(lanes), kind.copies)
 
-    def with_what_failed(
-        self, roots: tuple[Root, ...], weak_points: Sequence[WeakPoint], mixes: Sequence[Sequence[Mix]]
-    ) -> tuple[Root, ...]:
+    def with_what_failed(self, roots: tuple[Root, ...], weak_points: Sequence[WeakPoint]) -> tuple[Root, ...]:
         """The roots without those under which the engine has no such part as a recorded failure is about."""
-        missing = {w: self.history.missing(wp) for w, wp in enumerate(weak_points) if self.history.has_failed(wp)}
+        missing = [(wp, self.history.missing(wp)) for wp in weak_points if self.history.has_failed(wp)]
         if not missing:
             return roots
-        likely = [prod(x for w, x in missing.items() if not row[w].lanes) for row in mixes]
+        likely = [prod(x for wp, x in missing if not self._kind(wp, root.candidate).fittings) for root in roots]
         total = sum(root.weight * x for root, x in zip(roots, likely, strict=True))
         if not total > 0.0:
             return roots
         return tuple(replace(r, weight=r.weight * x / total) for r, x in zip(roots, likely, strict=True))
 
-    def _kind(self, wp: WeakPoint, candidate: Candidate) -> _Kind:
+    def _kind(self, wp: WeakPoint, index: int) -> _Kind:
+        """The weak point on the candidate engine of this index."""
+        key = (wp.id, index)
+        if key not in self._kinds:
+            self._kinds[key] = self._new_kind(wp, self.identity.candidates[index])
+        return self._kinds[key]
+
+    def _new_kind(self, wp: WeakPoint, candidate: Candidate) -> _Kind:
         traits = settled(wp.applies, candidate.traits)
         copies = wp.copies if isinstance(wp.copies, int) else int(float(traits.get("cylinders") or DEFAULT_CYLINDERS))
-        shows = tuple(chance(effect.when, traits, self.pack) for effect in wp.effects)
-        return _Kind(copies, shows, tuple(self._fittings(wp, candidate)))
+        return _Kind(copies, tuple(self._fittings(wp, candidate)))
 
     def _fittings(self, wp: WeakPoint, candidate: Candidate) -> Iterator[_Fitting]:
         """One by the family's fit, else the catalogue's parts by trait: the first that goes with the traits.
@@ -143,7 +169,9 @@ class _Builder:
             if weight > 0.0:
                 yield _Fitting(weight, wp.part(name), ((0.0, wp.part(name)),))
 
-    def _lanes(self, wp: WeakPoint, root: Root, fitting: _Fitting, kind: _Kind) -> tuple[tuple[int, float], ...]:
+    def _lanes(
+        self, wp: WeakPoint, root: Root, fitting: _Fitting, kind: _Kind, looks: Looks
+    ) -> tuple[tuple[int, float], ...]:
         """Indices and weights of its lanes, built when they are the first of their kind; several where it is not
         certain what the history recorded (see riskapi.domain.recorded)."""
         spans = spans_of(wp, self.use, root.care, root.tuned)
@@ -151,19 +179,18 @@ class _Builder:
         kept = max((part.planned.kept[root.care] for part in parts if part.planned), default=0.0)
         fitted = sum(f.weight for f in kind.fittings) if self.history.has_failed(wp) else 1.0
         supplies = tuple((t, part.id) for t, part in fitting.supplies)
-        key = (wp.id, fitting.works.id, supplies, spans, kept, kind.shows, kind.copies, fitted)
+        key = (wp.id, fitting.works.id, supplies, spans, kept, kind.copies, fitted, looks)
         if key not in self._known:
-            self._known[key] = tuple(self._recorded(wp, self._build(wp, fitting, parts, spans, kept), kind, fitted))
+            plain = self._build(wp, fitting, parts, spans, kept)
+            self._known[key] = tuple(self._recorded(wp, plain, kind, fitted, looks))
         return tuple((lane, fitting.weight * weight) for lane, weight in self._known[key])
 
-    def _recorded(self, wp: WeakPoint, plain: Lane, kind: _Kind, fitted: float) -> Iterator[tuple[int, float]]:
+    def _recorded(
+        self, wp: WeakPoint, plain: Lane, kind: _Kind, fitted: float, looks: Looks
+    ) -> Iterator[tuple[int, float]]:
         """A lane for each way in which what is recorded can have happened, with its weight."""
-
-        def look(events: Events, until: float) -> PastLook | None:
-            return self.history.look(wp, events, kind.shows, until)
-
         for record in self.history.records(wp, plain.parts, plain.start_part, plain.supplies, kind.copies):
-            lane = lane_of(plain, record, kind.copies, look)
+            lane = lane_of(plain, record, kind.copies, looks)
             self.lanes.append(replace(lane, fitted=fitted) if record.tells_a_failure else lane)
             yield len(self.lanes) - 1, record.weight / (fitted if record.tells_a_failure else 1.0)
 
@@ -192,7 +219,7 @@ class _Builder:
             run_z=0.0,
             supplies=tuple((max(t, ALWAYS), parts.index(part)) for t, part in fitting.supplies),
             told=None,
-            look=None,
+            looks=(),
             never_renewed=False,
             delay=wp.repair_delay_years,
             left=wp.left_unrepaired,

@@ -30,13 +30,14 @@ class WeakPointNode:
 class ParentLink:
     """A parent of a symptom: kind 'weak_point' (three states) or 'symptom' (a higher zone, its levels).
 
-    `cdf[v][state][level]`: v runs over the values of the root 'revision' when the effect depends on it,
-    else there is the single entry 0.
+    `cdf[v][state][level]`: v runs over the combinations of the roots `by` (row-major) when the effect depends on
+    them, else there is the single entry 0.
     """
 
     id: str
     kind: str
     cdf: tuple[tuple[tuple[float, ...], ...], ...]
+    by: tuple[str, ...] = ("revision",)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,11 +12,11 @@ from functools import cached_property
 
 import numpy as np
 
-from riskapi.domain.earlier_lives import likelihoods, lives_beside
+from riskapi.domain.earlier_lives import likelihoods, lives_beside, lives_of
 from riskapi.domain.future import counts, future_edges
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.lifetime import doubt_nodes
-from riskapi.domain.renewal import past
+from riskapi.domain.renewal import Past, past
 from riskapi.domain.spends import OneCopy, Spend, side_by_side, trimmed
 from riskapi.domain.timeline import Floats
 
@@ -67,12 +67,16 @@ def look_ahead(lanes: LaneSet, horizons: Sequence[float], rate: float, nodes: in
 
     Horizons before the last are multiples of 1/2; `rate` is the real discount rate per year.
     """
+    edges, doubt = future_edges(lanes.timeline.now, horizons[-1]), doubt_nodes(nodes)
+    return play(lanes, past(lives_of(lanes), doubt, edges), horizons, rate, doubt)
+
+
+def play(lanes: LaneSet, before: Past, horizons: Sequence[float], rate: float, doubt: Floats) -> Outlook:
+    """The same from what the past of all lives (`lives_of`) has left, known at the future edges of the last horizon."""
     edges = future_edges(lanes.timeline.now, horizons[-1])
-    doubt = doubt_nodes(nodes)
     index = [int(np.argmin(np.abs(edges - edges[0] - h))) for h in horizons]
     lives = lives_beside(lanes.lanes)
-    every = list({id(life): life for row in lives for life in row}.values())
-    before = past(every, doubt, edges)
+    every = lives_of(lanes)
     played = counts(every, before, doubt, edges, index, rate)
     pmf, planned = trimmed(played.pmf), trimmed(played.planned)
     single = {

@@ -1,116 +1,185 @@
-"""A look in the past ('checked and fine at 90,000 km') weighs lifetimes by the state they had then.
+"""Looks in the past ('checked and fine at 90,000 km') weigh lifetimes by the states they had then.
 
-Let a be the time of the look and l_s, l_d, l_f the likelihood of its result given sound, degraded, faulty at a.
-For a part that was there at a, with S(t) = P(T > t) and S'(t) = P(T > t, sound at a) = S(max(t, P-F point of a)),
-the joint of the result with 'not failed by t' is
+Let a_1 < .. < a_r be the looks that saw a part, and s_k, d_k, f_k the likelihoods of their results given sound,
+degraded, faulty then. With S(t) = P(T > t) and S_p(t) = P(T > t, still sound at a_p), a part that runs at the first q
+of them has the joint with 'not failed by t'
 
-    W(t) = l_d S(t) + (l_s - l_d) S'(t)             t >= a
-    W(t) = W(a) + l_f (S(t) - S(a))                 t <  a: failed before a, still waiting for repair at a
-    W(t) = W(a - w) + S(t) - S(a - w)               t <  a - w: failed and was repaired before a, the delay w later
+    V_q(t) = sum over p <= q of  s_1 .. s_p  d_(p+1) .. d_q  P(T > t, sound at a_p and at no later one)
 
-The last line is for failures that get repaired (then the look saw the part that came after, which carries the
-likelihood); one that never gets repaired is faulty at a and the second line holds for all t < a. A part that left the
-car on a planned date before a is not weighed at all. Only differences of W are ever used.
+since nothing gets better by itself. A failure at u that waits for repair is faulty at every later look; one that gets
+repaired is faulty until u + w, and the looks after that saw the part that came then. So
+
+    W(t) = integral over u > t of  f (product over the looks at which it was faulty)  times  -dV_q(u),  q looks before u
+
+is a sum of differences of V between the moments a_k and a_k - w. A part that left the car on a planned date, or by a
+told renewal, saw the looks before that date only. Only differences of W are ever used.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
+from math import prod
 
 import numpy as np
 
-from riskapi.domain.lane import Lane, PastLook
+from riskapi.domain.lane import Indices, Lane
 from riskapi.domain.lifetime import survival
 from riskapi.domain.renewal_alive import Alive, Survivals, before_due
 from riskapi.domain.renewal_fits import Fits
-from riskapi.domain.renewal_grid import Grid, edge_at
+from riskapi.domain.renewal_grid import Grid
 from riskapi.domain.timeline import Floats
+
+CHANGED = (
+    "repaired", "given_up", "unseen", "unseen_left", "due", "unseen_due", "now", "ahead", "sound_now", "sound_ahead",
+    "sound_due",
+)  # fmt: skip
 
 
 def with_looks(grid: Grid, fits: Fits, plain: Survivals, alive: Alive) -> Alive:
-    """`alive` with the looks of those lanes that have one."""
-    looked = [(i, lane, lane.look) for i, lane in enumerate(grid.lanes) if lane.look is not None]
+    """`alive` with the looks of those lanes that have some."""
+    looked = [(i, lane) for i, lane in enumerate(grid.lanes) if lane.looks]
     if not looked:
         return alive
-    names = ("repaired", "given_up", "due", "now", "ahead", "sound_now", "sound_ahead", "sound_due")
-    arrays = {name: getattr(alive, name).copy() for name in names}
-    for i, lane, look in looked:
-        there = fits.s[i] < look.t
-        for name, values in _weighed(_Lane(grid, fits, plain, i, lane, look), alive).items():
-            arrays[name][i][:, there] = values[:, there]
+    arrays = {name: getattr(alive, name).copy() for name in CHANGED}
+    for i, lane in looked:
+        for name, values in _weighed(_Seen(grid, fits, plain, i, lane), alive).items():
+            arrays[name][i] = values
     return replace(alive, **arrays)
 
 
-@dataclass(frozen=True, slots=True)
-class _Lane:
-    """One lane (position i) of a grid with its look."""
+def _weighed(one: _Seen, alive: Alive) -> dict[str, Floats]:
+    """The fields of Alive that change; (K, J, points) each."""
+    i, lane, count = one.i, one.lane, len(one.lane.looks)
+    every = np.full(one.first.size, count)
+    planned = one.looks_until(one.fits.due[i])
+    waiting, repaired = one.joint(every)
+    failed, now, ahead, _ = one.parted(repaired)
+    in_car = one.parted(one.joint(planned)[1])
+    fields = {"now": now, "ahead": ahead, "due": in_car[3]}
+    fields["repaired"], fields["given_up"] = _kept(one, failed, in_car, waiting)
+    if lane.told is not None:
+        told = np.full(one.first.size, sum(look.t < lane.told.t for look in lane.looks))
+        left, mended = one.joint(told)
+        in_car = one.parted(one.joint(np.minimum(planned, told))[1])
+        fields["unseen"], fields["unseen_left"] = _kept(one, one.parted(mended)[0], in_car, left)
+        fields["unseen_due"] = in_car[3]
+    sound = np.array([prod(look.likelihood[0] for look in lane.looks[first:]) for first in one.first])[None, :, None]
+    return fields | {name: getattr(alive, name)[i] * sound for name in ("sound_now", "sound_ahead", "sound_due")}
 
-    grid: Grid
-    fits: Fits
-    plain: Survivals
-    i: int
-    lane: Lane
-    look: PastLook
 
-
-def _weighed(one: _Lane, alive: Alive) -> dict[str, Floats]:
-    """The fields of Alive that change, for every part as if it had been there at the look; (K, J, points) each."""
-    i, grid, plain, look = one.i, one.grid, one.plain, one.look
-    n, m, kept = grid.edges.shape[1], grid.future.size - 1, float(grid.kept[i])
-    waiting, repaired = _joint(one)
-    cuts = np.cumsum([n, 1, m])
-    failed, now, ahead, due = np.split(repaired, cuts, axis=2)
-    left = waiting[..., :n]
-    gone = (one.fits.due[i] < look.t)[:, None]
-    inside = before_due(grid, one.fits)[i]
-    unseen = np.where(inside, plain.failed[i], plain.due[i])  # out of the car before the look
-    stays = np.where(gone, unseen, np.where(inside, failed, due))
+def _kept(one: _Seen, failed: Floats, in_car: Sequence[Floats], waiting: Floats) -> tuple[Floats, Floats]:
+    """'repaired' and 'given_up' of Alive: constant from the planned date on where owners keep it; `in_car` is what the
+    looks up to that date say."""
+    kept = float(one.grid.kept[one.i])
+    left = one.parted(waiting)[0]
+    if not kept:
+        return failed, left
+    inside = before_due(one.grid, one.fits)[one.i]
+    stays = np.where(inside, in_car[0], in_car[3])
     left_stays = np.where(inside, left, waiting[..., -1:])
-    sound = look.likelihood[0]
-    return {
-        "repaired": kept * stays + (1.0 - kept) * failed,
-        "given_up": kept * left_stays + (1.0 - kept) * left,
-        "due": np.where(gone, plain.due[i], due),
-        "now": now,
-        "ahead": ahead,
-        "sound_now": alive.sound_now[i] * sound,
-        "sound_ahead": alive.sound_ahead[i] * sound,
-        "sound_due": alive.sound_due[i] * sound,
-    }
+    return kept * stays + (1.0 - kept) * failed, kept * left_stays + (1.0 - kept) * left
 
 
-def _joint(one: _Lane) -> tuple[Floats, Floats]:
-    """W at all moments, (K, J, n + 1 + 1 + M + 1), for failures that wait for repair, and for those that get it."""
-    i, plain, look = one.i, one.plain, one.look
-    sound, degraded, faulty = look.likelihood
-    times = _moments(one)
-    alive = np.concatenate([plain.failed[i], plain.now[i], plain.ahead[i], plain.due[i]], axis=2)
-    sound_and_alive, at_look, sound_at_look = _sound_at_look(one, times)
-    level = degraded * at_look + (sound - degraded) * sound_at_look  # W(a)
-    later = degraded * alive + (sound - degraded) * sound_and_alive
-    waiting = np.where(times >= look.t, later, level + faulty * (alive - at_look))
-    limit = edge_at(one.grid.failed[i], look.t - one.lane.delay)
-    repaired = alive + (waiting - alive)[..., limit : limit + 1]
-    return waiting, np.where(times >= one.grid.failed[i, limit] - 1e-12, waiting, repaired)
+class _Seen:
+    """One lane (position i) of a grid with its looks, and the survival of its parts at every moment that matters.
+
+    The moments are those of Survivals (failed, now, ahead, due), then the looks, then the delay before each.
+    """
+
+    def __init__(self, grid: Grid, fits: Fits, plain: Survivals, i: int, lane: Lane) -> None:
+        self.grid, self.fits, self.plain, self.i, self.lane = grid, fits, plain, i, lane
+        self.first = self.looks_until(fits.s[i])  # how many looks came before each part
+        looks = np.array([look.t for look in lane.looks])
+        self.breaks = np.concatenate([looks, np.maximum(looks - lane.delay, lane.start)])
+        columns = fits.s.shape[1]
+        common = np.concatenate([grid.failed[i], grid.now[i : i + 1], grid.future[1:]])
+        spread = np.broadcast_to(common, (columns, common.size))
+        self.times = np.concatenate([spread, fits.due[i][:, None]], axis=1)
+        self._alive, self._sound = self._survivals()
+
+    def looks_until(self, times: Floats) -> Indices:
+        """How many looks there were up to each of these times."""
+        return np.asarray(np.searchsorted(np.array([look.t for look in self.lane.looks]), times, side="right"))
+
+    def parted(self, values: Floats) -> Sequence[Floats]:
+        """Columns of the moments as failed, now, ahead, due."""
+        return np.split(values, np.cumsum([self.grid.edges.shape[1], 1, self.grid.future.size - 1]), axis=2)
+
+    def joint(self, ends: Indices) -> tuple[Floats, Floats]:
+        """W at all moments (K, J, points) for failures that wait for repair, and for those that get it; every part
+        saw its looks up to number `ends` (J,)."""
+        shape = self._alive[..., : self.times.shape[1]]
+        waiting, repaired = shape.copy(), shape.copy()
+        for window in set(zip(self.first.tolist(), ends.tolist(), strict=True)):
+            mine = (self.first == window[0]) & (ends == window[1])
+            if window[0] < window[1]:
+                waiting[:, mine] = _Window(self, *window, mine).joint(repaired=False)
+                repaired[:, mine] = _Window(self, *window, mine).joint(repaired=True)
+        return waiting, repaired
+
+    def survivals(self, mine: Floats) -> tuple[Floats, list[Floats]]:
+        """S and S_p of every look at all moments and breaks, of these parts."""
+        return self._alive[:, mine], [sound[:, mine] for sound in self._sound]
+
+    def _survivals(self) -> tuple[Floats, list[Floats]]:
+        i, lane, columns = self.i, self.lane, self.fits.s.shape[1]
+        breaks = np.broadcast_to(self.breaks, (columns, self.breaks.size))
+        times = np.concatenate([self.times, breaks], axis=1)
+        clocks = lane.clocks.at(np.minimum(times, lane.timeline.t[-1]))
+        moments = [self.plain.failed[i], self.plain.now[i], self.plain.ahead[i], self.plain.due[i]]
+        at_breaks = self._survival([clock[:, self.times.shape[1] :] for clock in clocks])
+        sound = []
+        for look in lane.looks:
+            far = [float(c) + pf for c, pf in zip(lane.clocks.at(look.t), (lane.pf_y, lane.pf_z), strict=True)]
+            sound.append(self._survival([np.maximum(clock, end) for clock, end in zip(clocks, far, strict=True)]))
+        return np.concatenate([*moments, at_breaks], axis=2), sound
+
+    def _survival(self, clocks: Sequence[Floats]) -> Floats:
+        """Survival (K, J, points) of every part up to these readings of both clocks (J, points)."""
+        i, fits = self.i, self.fits
+        points = [(clock - start[i][:, None])[None] for clock, start in zip(clocks, (fits.y, fits.z), strict=True)]
+        return np.asarray(survival(fits.life.row(i), points[0], points[1], self.grid.nodes)[0])
 
 
-def _moments(one: _Lane) -> Floats:
-    """Times of the columns of `_joint` for every part, (J, n + 1 + 1 + M + 1)."""
-    i, grid, columns = one.i, one.grid, one.fits.s.shape[1]
-    common = np.concatenate([grid.failed[i], grid.now[i : i + 1], grid.future[1:]])
-    return np.concatenate([np.broadcast_to(common, (columns, common.size)), one.fits.due[i][:, None]], axis=1)
+class _Window:
+    """The parts `mine` of a lane, all of which saw the looks first .. last - 1."""
 
+    def __init__(self, seen: _Seen, first: int, last: int, mine: Floats) -> None:
+        self._looks = seen.lane.looks[first:last]
+        self._alive, sound = seen.survivals(mine)
+        self._sound = sound[first:last]
+        self._times, self._delay = seen.times[mine], seen.lane.delay
+        self._at = {float(t): self._times.shape[1] + b for b, t in enumerate(seen.breaks)}
+        self._before = [float(t) for t in seen.breaks[len(seen.lane.looks) :][first:last]]
 
-def _sound_at_look(one: _Lane, times: Floats) -> tuple[Floats, Floats, Floats]:
-    """S' at the moments (K, J, points), S at the look and S' at the look (K, J, 1)."""
-    i, lane, fits, columns = one.i, one.lane, one.fits, one.fits.s.shape[1]
-    clocks = lane.clocks.at(np.minimum(times, lane.timeline.t[-1]))
-    then = lane.clocks.at(one.look.t)
-    points = []
-    for clock, at_look, interval, start in zip(clocks, then, (lane.pf_y, lane.pf_z), (fits.y, fits.z), strict=True):
-        far = float(at_look) + interval
-        ends = np.broadcast_to([float(at_look), far], (columns, 2))
-        points.append(np.concatenate([np.maximum(clock, far), ends], axis=1)[None] - start[i][None, :, None])
-    life = fits.life.row(i)
-    values = survival(life, points[0], points[1], one.grid.nodes)[0]
-    return values[..., :-2], values[..., -2:-1], values[..., -1:]
+    def joint(self, *, repaired: bool) -> Floats:
+        """W at all moments."""
+        breaks = sorted({look.t for look in self._looks} | (set(self._before) if repaired else set()), reverse=True)
+        size = self._times.shape[1]
+        result = self._running(len(self._looks))
+        level = result[..., self._at[breaks[0]], None]
+        result = result[..., :size]
+        for high, low in zip(breaks, [*breaks[1:], -np.inf], strict=True):
+            q = sum(look.t <= low for look in self._looks)
+            running = self._running(q)
+            fell = running - running[..., self._at[high], None]
+            wide = level + self._faulty(low, repaired=repaired) * fell
+            result = np.where(self._times < high, wide[..., :size], result)
+            if np.isfinite(low):
+                level = wide[..., self._at[low], None]
+        return np.asarray(result)
+
+    def _faulty(self, low: float, *, repaired: bool) -> float:
+        """Likelihood of the looks at which a failure just after `low` was faulty."""
+        later = [(look, before) for look, before in zip(self._looks, self._before, strict=True) if look.t > low]
+        return prod(look.likelihood[2] for look, before in later if not repaired or before <= low)
+
+    def _running(self, q: int) -> Floats:
+        """V_q at all moments and breaks."""
+        looks = [look.likelihood for look in self._looks[:q]]
+        paths = [prod(x[0] for x in looks[:p]) * prod(x[1] for x in looks[p:]) for p in range(q + 1)]
+        result = paths[0] * self._alive
+        for p in range(1, q + 1):
+            result = result + (paths[p] - paths[p - 1]) * self._sound[p - 1]
+        return np.asarray(result)

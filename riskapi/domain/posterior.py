@@ -43,7 +43,8 @@ class Posterior:
 
     root_chance (R,); prior_root_chance (R,): given the history only; state (W, 3, R) joint with the root, summing
     to root_chance; prior (W, 3): with history, without findings; alone, last_in (findings, W) [decibans];
-    root_factor (R,): root weight times likelihood of what reads roots, over the probability of all findings.
+    root_factor (R,): root weight times likelihood of what reads roots, over the probability of all findings;
+    root_alone (findings, R): given the history and this finding by itself.
     """
 
     groups: tuple[Group, ...]
@@ -54,6 +55,7 @@ class Posterior:
     alone: Floats
     last_in: Floats
     root_factor: Floats
+    root_alone: Floats
 
 
 def group_roots(pack: Pack, lanes: LaneSet, findings: Sequence[CountedFinding]) -> tuple[Group, ...]:
@@ -64,6 +66,11 @@ def group_roots(pack: Pack, lanes: LaneSet, findings: Sequence[CountedFinding]) 
         tables = tables_of(pack, tuple(wp.id for wp in lanes.weak_points), candidate.traits)
         groups.append(Group(mine, tables, _observed(len(lanes.weak_points), tables, findings, everything)))
     return tuple(groups)
+
+
+def candidate_chances(posterior: Posterior, lanes: LaneSet) -> list[float]:
+    """Chance of each candidate engine given everything."""
+    return [float(posterior.root_chance[list(mine)].sum()) for mine in _by_candidate(lanes)]
 
 
 def unseen_roots(lanes: LaneSet) -> tuple[Group, ...]:
@@ -152,14 +159,21 @@ def infer(lanes: LaneSet, groups: Sequence[Group], findings: Sequence[CountedFin
         alone=alone,
         last_in=last_in,
         root_factor=factor[ALL] / totals[ALL],
+        root_alone=_shares(chance[2 : 2 + len(findings)]),
     )
+
+
+def _shares(rows: Floats) -> Floats:
+    """Each row over its sum."""
+    totals = rows.sum(axis=1, keepdims=True)
+    return np.asarray(rows / np.where(totals > 0.0, totals, 1.0))
 
 
 def _root_factors(lanes: LaneSet, findings: Sequence[CountedFinding], used: Bools) -> Floats:
     """Weight of each root times the likelihood of the used findings that read roots, (C, R)."""
     rows = [root_likelihood(finding, lanes.roots, lanes.candidates) for finding in findings]
     reads = np.array(rows).reshape(len(findings), len(lanes.roots))
-    weights = np.array([root.weight for root in lanes.roots])
+    weights = np.array([root.weight * root.way_weight for root in lanes.roots])
     return np.asarray(weights * np.where(used[:, :, None], reads[None], 1.0).prod(axis=1))
 
 

@@ -14,8 +14,8 @@ from riskapi.domain.first_service import after_purchase
 from riskapi.domain.identify import EngineIdentity
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.plan_records import AfterPurchase, BeforeSale, RepairPlan
+from riskapi.domain.price_lines import Prices
 from riskapi.domain.readings import Readings
-from riskapi.domain.reference_car import Prices
 from riskapi.domain.renewing import Worth, worth_of
 from riskapi.domain.repair_plan import repair_plan
 from riskapi.domain.terms import Terms

@@ -23,7 +23,8 @@ REASONS = {
 class CountedFinding:
     """A finding that counts: the check, its result, and P(result | level) with hearsay already in it.
 
-    `node` names it in the network (the check's id, with the observer appended when it is not the inspector).
+    `node` names it in the network (the check's id, with the observer appended when it is not the inspector). `power`
+    is that of the hearsay, for features that tell revisions apart and have no table.
     """
 
     node: str
@@ -34,6 +35,7 @@ class CountedFinding:
     observed_by: str
     pointer: str
     values: tuple[float, ...] = ()  # as measured [unit of the check]
+    power: float = 1.0
 
     @property
     def said(self) -> str:
@@ -136,7 +138,7 @@ def _counted(check: Check, result: int, reading: str, finding: Finding, pack: Pa
     power = dict(pack.defaults.hearsay).get(finding.observed_by, 1.0)
     node = check.id if finding.observed_by == "self" else f"{check.id}_{finding.observed_by}"
     return CountedFinding(
-        node, check, result, thinned(check.table, power), reading, finding.observed_by, finding.pointer
+        node, check, result, thinned(check.table, power), reading, finding.observed_by, finding.pointer, power=power
     )
 
 

@@ -1,7 +1,7 @@
 """The car as usually sold: same engine, age, odometer, use and prices, average care, nothing looked at.
 
 Its market price is the user's `sound_value`; what the findings change against its expected cost is what they
-change about the price.
+change about the price (riskapi.domain.price_lines).
 """
 
 from __future__ import annotations
@@ -11,13 +11,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from riskapi.domain.assessment import PriceLine, Spread
 from riskapi.domain.case import Case
 from riskapi.domain.costing import Basis
 from riskapi.domain.identify import EngineIdentity
 from riskapi.domain.knowledge import CARES, Pack
 from riskapi.domain.lanes import LaneSet, lane_set
-from riskapi.domain.means import Means, expected
+from riskapi.domain.means import expected
 from riskapi.domain.outlook import look_ahead
 from riskapi.domain.posterior import infer, unseen_roots
 from riskapi.domain.pricing import price_table
@@ -28,26 +27,54 @@ AVERAGE = CARES.index("average")
 
 @dataclass(frozen=True, slots=True)
 class ReferenceCost:
-    """Expected cost of the reference car [money]: surprise, the same discounted, planned, the same discounted."""
+    """Expected cost of the reference car [money]: surprise, the same discounted, planned, the same discounted.
+
+    `each`: of it every weak point's (id, discounted surprise, discounted planned).
+    """
 
     unplanned: float
     discounted: float
     planned: float
     planned_discounted: float
+    each: tuple[tuple[str, float, float], ...] = ()
 
 
 def reference_cost(
-    case: Case, pack: Pack, identity: EngineIdentity, revision_chances: Sequence[float], terms: Terms, nodes: int
+    case: Case, pack: Pack, identity: EngineIdentity, candidate_chances: Sequence[float], terms: Terms, nodes: int
 ) -> ReferenceCost:
-    """Means of the reference car; `revision_chances` are those of the assessed car, per candidate engine."""
-    unseen = replace(case, history=(), findings=())
-    average = lane_set(unseen, pack, identity, terms.annual, terms.years, AVERAGE)
-    lanes = _reweighted(average, revision_chances)
+    """Means of the reference car; `candidate_chances` are those of the assessed car, per candidate engine."""
+    return cost_of(reference_basis(case, pack, identity, candidate_chances, terms, nodes))
+
+
+def reference_basis(
+    case: Case, pack: Pack, identity: EngineIdentity, candidate_chances: Sequence[float], terms: Terms, nodes: int
+) -> Basis:
+    """The reference car as far as the basis of its cost."""
+    lanes = reference_lanes(case, pack, identity, candidate_chances, terms)
     outlook = look_ahead(lanes, (terms.years,), pack.defaults.discount_rate, nodes)
     posterior = infer(lanes, unseen_roots(lanes), (), outlook.table.masses)
-    means = expected(Basis(outlook, posterior, price_table(pack, terms.level, lanes)))
+    return Basis(outlook, posterior, price_table(pack, terms.level, lanes))
+
+
+def reference_lanes(
+    case: Case, pack: Pack, identity: EngineIdentity, candidate_chances: Sequence[float], terms: Terms
+) -> LaneSet:
+    """The lanes of a car of average care of which nothing is recorded."""
+    unseen = replace(case, history=(), findings=())
+    average = lane_set(unseen, pack, identity, terms.annual, terms.years, AVERAGE)
+    return _reweighted(average, candidate_chances)
+
+
+def cost_of(basis: Basis) -> ReferenceCost:
+    """Expected costs of the reference car."""
+    means, points = expected(basis), basis.outlook.lanes.weak_points
+    rows = zip(points, means.discounted.tolist(), means.planned_discounted.tolist(), strict=True)
     return ReferenceCost(
-        *(float(x.sum()) for x in (means.unplanned, means.discounted, means.planned, means.planned_discounted))
+        unplanned=float(means.unplanned.sum()),
+        discounted=float(means.discounted.sum()),
+        planned=float(means.planned.sum()),
+        planned_discounted=float(means.planned_discounted.sum()),
+        each=tuple((point.id, surprise, planned) for point, surprise, planned in rows),
     )
 
 
@@ -57,47 +84,3 @@ def _reweighted(lanes: LaneSet, chances: Sequence[float]) -> LaneSet:
     weights = np.array([root.weight * scale[root.candidate] for root in lanes.roots])
     shares = (weights / weights.sum()).tolist()
     return replace(lanes, roots=tuple(replace(r, weight=w) for r, w in zip(lanes.roots, shares, strict=True)))
-
-
-@dataclass(frozen=True, slots=True)
-class Prices:
-    """price_for_findings = sound value - D + shared access saving, uncapped; cautious_price with P80 for the mean.
-
-    `reference`: the car they are measured against.
-    """
-
-    for_findings: float
-    cautious: float
-    items: tuple[PriceLine, ...]
-    reference: ReferenceCost
-
-
-def supported_price(sound_value: float, scrap: float, means: Means, reference: ReferenceCost, saving: float) -> float:
-    """What the findings support, from means alone: the price for the findings of `price_for_findings`."""
-    mine = float(means.discounted.sum() + means.planned_discounted.sum())
-    return max(sound_value - (mine - reference.discounted - reference.planned_discounted) + saving, scrap)
-
-
-def price_for_findings(
-    sound_value: float, scrap: float, means: Means, unplanned: Spread, reference: ReferenceCost, saving: float
-) -> Prices:
-    """The price that matches the findings, line by line; the lines add up to the cautious price.
-
-    Neither price is below the scrap value: nobody sells for less.
-    """
-    immediate = float(means.immediate.sum())
-    later = float(means.discounted.sum()) - immediate - reference.discounted
-    planned = float(means.planned_discounted.sum()) - reference.planned_discounted
-    by_findings = sound_value - immediate - later - planned + saving
-    price = max(by_findings, scrap)
-    cautious = max(min(price, sound_value - (unplanned.p80 - reference.unplanned)), scrap)
-    lines = (
-        PriceLine("Value of this car as usually sold", sound_value),
-        PriceLine("Repairs needed now, on average", -immediate),
-        PriceLine("Saved where these repairs share dismantling", saving),
-        PriceLine("Later surprise repairs, against the car as usually sold", -later),
-        PriceLine("Planned work falling due, against the car as usually sold", -planned),
-        PriceLine("No less than the scrap value", price - by_findings),
-        PriceLine("Room for what is not known", cautious - price),
-    )
-    return Prices(price, cautious, tuple(line for line in lines if line.amount != 0.0), reference)

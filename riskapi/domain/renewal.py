@@ -34,16 +34,26 @@ DATED_CELLS = 3  # times as many where parts are renewed on planned dates: every
 
 def past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int = CELLS) -> Past:
     """Masses by h**2 extrapolation of `cells` and 2 * cells; `nodes` (K,), `future` M + 1 edges from today [years]."""
+    found = [
+        (mine, _extrapolated_past([lanes[i] for i in mine], nodes, future, n)) for mine, n in grouped(lanes, cells)
+    ]
+    return found[0][1] if len(found) == 1 else together(found, len(lanes))
+
+
+def grouped(lanes: Sequence[Lane], cells: int) -> list[tuple[list[int], int]]:
+    """Positions of the lanes that share a grid, with its cells."""
     dated = np.array([any(part.planned for part in lane.parts) for lane in lanes], dtype=bool)
     groups = ((np.flatnonzero(~dated).tolist(), cells), (np.flatnonzero(dated).tolist(), DATED_CELLS * cells))
-    busy = [(mine, count) for mine, count in groups if mine]
-    found = [(mine, _extrapolated_past([lanes[i] for i in mine], nodes, future, count)) for mine, count in busy]
-    return found[0][1] if len(found) == 1 else _together(found, len(lanes))
+    return [(mine, count) for mine, count in groups if mine]
 
 
 def _extrapolated_past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int) -> Past:
     grid = make_grid(lanes, nodes, future, cells)
-    coarse, fine = _on(grid), _on(grid.halved())
+    return extrapolated(today_on(grid), today_on(grid.halved()))
+
+
+def extrapolated(coarse: Past, fine: Past) -> Past:
+    """From a grid and its half, whose error falls with the square of the cell's length."""
     return Past(
         state=_extrapolated(coarse.state, fine.state),
         fails=_extrapolated(coarse.fails, fine.fails),
@@ -52,7 +62,7 @@ def _extrapolated_past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cel
     )
 
 
-def _together(found: Sequence[tuple[list[int], Past]], count: int) -> Past:
+def together(found: Sequence[tuple[list[int], Past]], count: int) -> Past:
     """The lanes in their own order again."""
     fields = []
     for name in ("state", "fails", "planned", "just_failed"):
@@ -67,14 +77,19 @@ def _extrapolated(coarse: Floats, fine: Floats) -> Floats:
     return np.maximum((4.0 * fine - coarse) / 3.0, 0.0)
 
 
-def _on(grid: Grid) -> Past:
+def today_on(grid: Grid) -> Past:
     """The masses on one grid."""
+    columns, alive, shares, masses = renewals_on(grid)
+    return today(grid, columns.fits, alive, shares, masses)
+
+
+def renewals_on(grid: Grid) -> tuple[PastFits, Alive, DueShares, Floats]:
+    """What was fitted when on one grid, how it lives, when it falls due, and the masses (L, K, J) of the renewals."""
     columns = past_fits(grid)
     fits, plain = columns.fits, survivals(grid, columns.fits)
     alive = with_looks(grid, fits, plain, without_looks(grid, fits, plain))
     shares = due_shares(grid, columns)
-    masses = _last_renewals(grid, columns, alive, shares)
-    return today(grid, fits, alive, shares, masses)
+    return columns, alive, shares, _last_renewals(grid, columns, alive, shares)
 
 
 def _last_renewals(grid: Grid, columns: PastFits, alive: Alive, shares: DueShares) -> Floats:
@@ -104,11 +119,11 @@ def _flow(grid: Grid, columns: PastFits, alive: Alive, shares: DueShares) -> Flo
     fits = columns.fits
     flow: Floats = alive.repaired[..., :-1] - alive.repaired[..., 1:]
     flow *= grid.mended[:, None, None, None]
-    kept = np.flatnonzero(grid.kept)
+    kept = np.flatnonzero(grid.exchanged)
     # the midpoint of a cell may fall due after today while its first parts already have
     ahead = fits.due[kept] > grid.now[kept, None]
     due = np.where(ahead[:, None, :, None], alive.now[kept], alive.due[kept])
-    flow[kept] += grid.kept[kept, None, None, None] * due * shares.past[kept, None]
+    flow[kept] += grid.exchanged[kept, None, None, None] * due * shares.past[kept, None]
     told = np.flatnonzero(grid.told_chance)
     flow[told] *= told_leaves(grid, fits.s[..., None], grid.edges[:, None, :-1])[told, None]
     _carry_over(flow, columns.exact)
@@ -128,7 +143,7 @@ def _follow_plan(grid: Grid, fits: Fits, alive: Alive, masses: Floats, columns: 
     """Fill in the masses of exact planned dates, each from the column before it, where that falls due then."""
     for column in columns:
         due = fits.due[:, column - 1]
-        arrives = np.isclose(fits.s[:, column], due) * grid.kept * told_leaves(grid, fits.s[:, column - 1], due)
+        arrives = np.isclose(fits.s[:, column], due) * grid.exchanged * told_leaves(grid, fits.s[:, column - 1], due)
         masses[:, :, column] = masses[:, :, column - 1] * alive.due[:, :, column - 1, 0] * arrives[:, None]
 
 
@@ -138,10 +153,7 @@ def _told_mass(
     """Mass (K,) of the told renewal of lane i at edge k: every part fitted before it, running, waiting for repair or
     given up, with the chance that the renewal happened; `masses` (K, J)."""
     lane, told = grid.lanes[i], float(grid.told_t[i])
-    seen_later = lane.look is not None and told < lane.look.t  # the look saw the new part
-    repaired, given_up, due = (
-        (alive.unseen, alive.unseen, alive.unseen_due) if seen_later else (alive.repaired, alive.given_up, alive.due)
-    )
+    repaired, given_up, due = alive.unseen, alive.unseen_left, alive.unseen_due  # later looks saw the new part
     fallen_due = shares.past[i, :, :k].sum(axis=1)
     fallen_due[: columns.exact] = columns.fits.due[i, : columns.exact] < told
     in_use = repaired[i, ..., k] - lane.kept * due[i, ..., 0] * fallen_due

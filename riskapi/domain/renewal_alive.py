@@ -17,10 +17,11 @@ from riskapi.domain.timeline import Floats
 class Alive:
     """Survival of every fitted part; arrays (L, K, J, points).
 
-    repaired, given_up, unseen (n + 1): 'not failed by the moment before each past edge at which what is renewed at that
-    edge failed'; for the share of owners who keep a planned interval it stays constant from the planned date on, when
-    the part left the car. They differ only where there was a past look, see riskapi.domain.past_looks: `unseen` is
-    without it, the others weigh failures that were repaired, or never repaired.
+    repaired, given_up, unseen, unseen_left (n + 1): 'not failed by the moment before each past edge at which what is
+    renewed at that edge failed'; for the share of owners who keep a planned interval it stays constant from the planned
+    date on, when the part left the car. They differ only where there were past looks, see riskapi.domain.past_looks:
+    they weigh failures that were repaired, or never repaired; `unseen` and `unseen_left` have only the looks before a
+    told renewal.
     due, unseen_due (1): at the planned date. now (1), ahead (M): today and at the future edges after it.
     sound_now, sound_ahead, sound_due: the same, and the P-F point of today still lies ahead.
     """
@@ -28,6 +29,7 @@ class Alive:
     repaired: Floats
     given_up: Floats
     unseen: Floats
+    unseen_left: Floats
     due: Floats
     unseen_due: Floats
     now: Floats
@@ -95,6 +97,7 @@ def without_looks(grid: Grid, fits: Fits, plain: Survivals) -> Alive:
         repaired=stays,
         given_up=stays,
         unseen=stays,
+        unseen_left=stays,
         due=plain.due,
         unseen_due=plain.due,
         now=plain.now,

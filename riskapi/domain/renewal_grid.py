@@ -50,6 +50,12 @@ class Grid:
         return np.array([0.0 if lane.never_renewed else 1.0 - lane.left for lane in self.lanes])
 
     @cached_property
+    def exchanged(self) -> Floats:
+        """Share of the planned dates kept by their owners that show as a renewal: none where nothing was renewed, for
+        such a car cannot have had such an owner."""
+        return np.array([0.0 if lane.never_renewed else lane.kept for lane in self.lanes])
+
+    @cached_property
     def told_t(self) -> Floats:
         """Time of the told renewal, infinite where there is none."""
         return np.array([lane.told.t if lane.told else np.inf for lane in self.lanes])
@@ -105,7 +111,7 @@ def exact_dates(lane: Lane) -> tuple[ExactDates, ExactDates]:
 def _kinks(lane: Lane) -> list[float]:
     """Inner edges that this lane's grid must have: exact dates and looks all, others unless too close to one."""
     first, told = exact_dates(lane)
-    musts = sorted({*(t for t, _ in first[1:]), *(t for t, _ in told), *([lane.look.t] if lane.look else [])})
+    musts = sorted({*(t for t, _ in first[1:]), *(t for t, _ in told), *(look.t for look in lane.looks)})
     wishes = sorted([*lane.kinks, *(since for since, _ in lane.supplies)])
     kept = [lane.start, lane.timeline.now, *musts]
     inner = list(musts)

@@ -18,25 +18,34 @@ WORTH_TELLING = 0.01  # [bits]
 def settling_checks(
     pack: Pack, candidates: Sequence[Candidate], chances: Sequence[float], readings: Readings
 ) -> tuple[str, ...]:
-    """Ids of checks not done yet whose features tell the candidates apart, best first.
+    """Ids of checks not done yet whose features or traits tell the revisions apart, best first.
 
     `chances[c]` is the chance of candidate c given all findings. Best is the largest expected drop in the entropy of
-    the candidates (the mutual information of check and revision; Shannon 1948).
+    the revisions (the mutual information of check and revision; Shannon 1948).
     """
     dealt_with = {f.check.id for f in readings.counted} | {name for name, _ in (*readings.not_checked, *readings.void)}
     gains = {
-        check.id: information(feature_table(check, candidates), np.asarray(chances, dtype=float))
+        check.id: information(*_per_revision(feature_table(check, candidates), candidates, chances))
         for check in pack.checks
-        if check.root == "revision" and check.id not in dealt_with
+        if check.root not in (None, "care") and check.id not in dealt_with
     }
     return tuple(sorted((name for name in gains if gains[name] > WORTH_TELLING), key=lambda name: -gains[name]))
 
 
 def feature_table(check: Check, candidates: Sequence[Candidate]) -> Floats:
-    """P(result | candidate) of a check that reads the revision, (results, candidates)."""
+    """P(result | candidate) of a check that reads the revision or a trait, (results, candidates)."""
     roots = [Root(c, 0, False, 1.0) for c in range(len(candidates))]
     looks = [CountedFinding(check.id, check, k, check.table, "", "self", "") for k in range(len(check.results))]
     return np.array([root_likelihood(look, roots, candidates) for look in looks])
+
+
+def _per_revision(table: Floats, candidates: Sequence[Candidate], chances: Sequence[float]) -> tuple[Floats, Floats]:
+    """P(result | revision) and the chances of the revisions, from those of candidates split by open traits."""
+    revisions = [candidate.revision for candidate in candidates]
+    mine = np.array([[revision == other for other in dict.fromkeys(revisions)] for revision in revisions], dtype=float)
+    weights = np.asarray(chances, dtype=float)[:, None] * mine
+    totals = weights.sum(axis=0)
+    return np.asarray(table @ weights / np.where(totals > 0.0, totals, 1.0)), totals
 
 
 def information(table: Floats, chances: Floats) -> float:

@@ -50,7 +50,7 @@ def today(grid: Grid, fits: Fits, alive: Alive, shares: DueShares, masses: Float
     on = masses * (1.0 - grid.kept[:, None, None] * overdue)
     running, sound = on * alive.now[..., 0], on * alive.sound_now[..., 0]
     waiting, given_up = _faulty(grid, fits, alive, masses)
-    fails, planned = _first_events(grid, alive, shares, masses)
+    fails, planned = first_events(grid, alive, shares, masses)
     state = np.stack([sound.sum(axis=2), (running - sound).sum(axis=2), waiting + given_up], axis=2)
     return Past(state, fails, planned, waiting)
 
@@ -64,7 +64,7 @@ def _faulty(grid: Grid, fits: Fits, alive: Alive, masses: Floats) -> tuple[Float
     return (masses * late).sum(axis=2), grid.left[:, None] * (masses * early).sum(axis=2)
 
 
-def _first_events(grid: Grid, alive: Alive, shares: DueShares, masses: Floats) -> tuple[Floats, Floats]:
+def first_events(grid: Grid, alive: Alive, shares: DueShares, masses: Floats) -> tuple[Floats, Floats]:
     """Parts sound and degraded today that fail first in each future cell (L, K, 2, M), and that reach their planned
     date first in each slot (L, K, 2, M + 1). Where nothing falls due only the sums over the columns matter."""
     ahead = _ahead(*(masses[:, :, None] @ x for x in (alive.sound_now, alive.sound_ahead, alive.now, alive.ahead)))

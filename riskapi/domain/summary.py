@@ -12,11 +12,12 @@ from riskapi.domain.assessment import (
     WeakPointInputs,
 )
 from riskapi.domain.costing import Basis
-from riskapi.domain.export import GENERIC
-from riskapi.domain.identify import EngineIdentity
-from riskapi.domain.knowledge import CARES, Pack
+from riskapi.domain.identify import Candidate, EngineIdentity
+from riskapi.domain.knowledge import CARES, Pack, Revision
 from riskapi.domain.posterior import Posterior
 from riskapi.domain.readings import Readings
+from riskapi.domain.root_axes import GENERIC
+from riskapi.domain.root_evidence import revision_says
 from riskapi.domain.roots import Root
 from riskapi.domain.settling import settling_checks
 from riskapi.domain.terms import Terms
@@ -43,15 +44,14 @@ def _share(posterior: Posterior, mine: Sequence[bool]) -> float:
 def engine_as_identified(
     pack: Pack, identity: EngineIdentity, posterior: Posterior, roots: Sequence[Root], readings: Readings
 ) -> Identification:
-    """Candidates with their chances given all findings, likeliest first, and what would settle it."""
+    """Revisions with their chances given all findings, likeliest first, what says so, and what would settle it."""
     chances = [_share(posterior, [root.candidate == c for root in roots]) for c in range(len(identity.candidates))]
+    by_revision: dict[Revision | None, float] = {}
+    for candidate, chance in zip(identity.candidates, chances, strict=True):
+        by_revision[candidate.revision] = by_revision.get(candidate.revision, 0.0) + chance
     named = [
-        Identified(
-            revision=candidate.revision.id if candidate.revision else None,
-            name=candidate.revision.name if candidate.revision else GENERIC,
-            probability=chance,
-        )
-        for candidate, chance in zip(identity.candidates, chances, strict=True)
+        Identified(revision.id if revision else None, revision.name if revision else GENERIC, chance)
+        for revision, chance in by_revision.items()
     ]
     return Identification(
         generic=identity.family is None,
@@ -59,25 +59,26 @@ def engine_as_identified(
         how=_how(identity, readings) + _history_tells(identity, posterior, roots),
         candidates=tuple(sorted(named, key=lambda i: -i.probability)),
         settled_by=settling_checks(pack, identity.candidates, chances, readings),
+        says=revision_says(identity, posterior, roots, readings),
     )
 
 
 def _how(identity: EngineIdentity, readings: Readings) -> str:
     """The clues, and the features that were looked at where the clues left more than one revision."""
     looks = dict.fromkeys(f.check.name for f in readings.counted if f.check.root == "revision")
-    if not looks or len(identity.candidates) < 2:
+    if not looks or len({candidate.revision for candidate in identity.candidates}) < 2:
         return identity.how
     return f"{identity.how}; then by features seen ({', '.join(looks)})"
 
 
 def _history_tells(identity: EngineIdentity, posterior: Posterior, roots: Sequence[Root]) -> str:
     """Whether the service history by itself moved a revision."""
-    history = posterior.prior_root_chance
-    moved = (
-        float(sum(h - root.weight for h, root in zip(history, roots, strict=True) if root.candidate == c))
-        for c in range(len(identity.candidates))
-    )
-    return "; weighed with what the service history tells" if max(map(abs, moved)) >= TELLING else ""
+    moved: dict[Revision | None, float] = {}
+    for chance, root in zip(posterior.prior_root_chance.tolist(), roots, strict=True):
+        revision = identity.candidates[root.candidate].revision
+        before = root.weight if root.way == 0 else 0.0  # which way past results came about says nothing before them
+        moved[revision] = moved.get(revision, 0.0) + chance - before
+    return "; weighed with what the service history tells" if max(map(abs, moved.values())) >= TELLING else ""
 
 
 def inputs_of(basis: Basis, terms: Terms) -> Inputs:
@@ -87,7 +88,7 @@ def inputs_of(basis: Basis, terms: Terms) -> Inputs:
     rows = tuple(
         WeakPointInputs(
             weak_point=wp.id,
-            candidate=candidate.revision.id if candidate.revision else GENERIC,
+            candidate=_label(candidate),
             copies=max((mixes[w].copies for mixes in lanes.mixes), default=1),
             in_service=basis.prices[w, c].in_service,
             found_faulty=basis.prices[w, c].found,
@@ -97,3 +98,9 @@ def inputs_of(basis: Basis, terms: Terms) -> Inputs:
         for c, candidate in enumerate(lanes.candidates)
     )
     return Inputs(lanes, tuple(map(float, outlook.doubt)), rows, terms, outlook.discount_rate)
+
+
+def _label(candidate: Candidate) -> str:
+    """'lapwing_1a', with the values of the open traits where it was split by them."""
+    values = [f"{name} {' or '.join(word for word, _ in shares)}" for name, shares in candidate.opened]
+    return ", ".join([candidate.revision.id if candidate.revision else GENERIC, *values])

@@ -6,6 +6,7 @@ from typing import Any
 
 from riskapi.domain.case import (
     Case,
+    Contract,
     Engine,
     Finding,
     HistoryEntry,
@@ -17,6 +18,7 @@ from riskapi.domain.case import (
     Visit,
 )
 from riskapi.domain.knowledge import Pack, Traits
+from riskapi.intake.engine_sense import stated_traits
 from riskapi.intake.findings_sense import measure_of, measured_values
 from riskapi.intake.pointers import pointer
 
@@ -57,8 +59,9 @@ def _vehicle(loaded: Loaded) -> Vehicle:
 
 
 def _engine(loaded: Loaded) -> Engine:
-    traits = Traits(tuple(sorted(loaded["traits"].items())))
-    return Engine(loaded.get("family"), loaded.get("revision"), loaded.get("code"), traits)
+    traits = Traits(tuple(sorted(stated_traits(loaded).items())))
+    unknown = tuple(sorted(name for name in loaded["traits"] if traits.get(name) is None))
+    return Engine(loaded.get("family"), loaded.get("revision"), loaded.get("code"), traits, unknown)
 
 
 def _usage(loaded: Loaded) -> Usage:
@@ -124,6 +127,21 @@ def _market(loaded: Loaded) -> Market:
         asking_price=_amount(loaded, "asking_price"),
         sound_value=_amount(loaded, "sound_value"),
         workshop_rate=_amount(loaded, "workshop_rate"),
+        contract=_contract(loaded["contract"]) if "contract" in loaded else None,
+    )
+
+
+def _contract(loaded: Loaded) -> Contract:
+    return Contract(
+        price=loaded["price"].value,
+        weak_points=_once(loaded["weak_points"]),
+        systems=_once(loaded["systems"]),
+        excess=_amount(loaded, "excess") or 0.0,
+        limit_per_claim=_amount(loaded, "limit_per_claim"),
+        limit_total=_amount(loaded, "limit_total"),
+        years=loaded.get("years"),
+        distance_km=loaded.get("distance"),
+        existing_faults=loaded["existing_faults"],
     )
 
 

@@ -12,6 +12,7 @@ from riskapi.intake.words import choose, listed, shown
 
 _AT: Path = ("vehicle", "engine")
 _LEAST = ("fuel", "cylinders")
+UNKNOWN = "unknown"  # said of a trait that cannot be found out
 
 
 def engine_faults(engine: dict[str, Any], stated: set[str], pack: Pack) -> Iterator[Fault]:
@@ -35,7 +36,7 @@ def find_family(engine: dict[str, Any], pack: Pack) -> Family | None:
 
 def candidates(engine: dict[str, Any], installation: str | None, pack: Pack) -> list[Traits]:
     """The traits of every revision the engine can be, with what is stated laid over; one entry without a family."""
-    own = dict(engine.get("traits", {}))
+    own = stated_traits(engine)
     if installation is not None:
         own.setdefault("installation", installation)
     stated = Traits(tuple(sorted(own.items())))
@@ -43,6 +44,11 @@ def candidates(engine: dict[str, Any], installation: str | None, pack: Pack) -> 
     if family is None:
         return [stated]
     return [revision.traits.merged(stated) for revision in _revisions(engine, family)]
+
+
+def stated_traits(engine: dict[str, Any]) -> dict[str, TraitValue]:
+    """The traits with a value; one that is said to be unknown has none."""
+    return {name: value for name, value in engine.get("traits", {}).items() if value != UNKNOWN}
 
 
 def _revisions(engine: dict[str, Any], family: Family) -> list[Revision]:
@@ -73,7 +79,7 @@ def _within_family(engine: dict[str, Any], family: Family) -> Iterator[Fault]:
 
 def _contradictions(engine: dict[str, Any], family: Family) -> Iterator[Fault]:
     revisions = _revisions(engine, family)
-    for name, value in engine.get("traits", {}).items():
+    for name, value in stated_traits(engine).items():
         known: set[TraitValue | None] = {item.traits.get(name) for item in revisions}
         if None not in known and value not in known:
             message = f"No {family.name} engine that fits this case has {name} {shown(value)}."
@@ -87,6 +93,10 @@ def _without_family(engine: dict[str, Any], stated: set[str], pack: Pack) -> Ite
             yield _fault(key, f"The {key} is stated without its engine family.", _family_of(key, engine[key], pack))
     traits = engine.get("traits", {})
     missing = [name for name in _LEAST if name not in traits]
+    for name in _LEAST:
+        if traits.get(name) == UNKNOWN:
+            message = f"Without an engine family {name} has to be known."
+            yield Fault(pointer((*_AT, "traits", name)), message, f"State {name}, or name the engine family.")
     if missing and not {"revision", "code"} & stated:
         mend = 'Add "family", or at least "traits": {"fuel": "petrol", "cylinders": 4}.'
         message = "The engine is described neither by its family nor by at least the traits fuel and cylinders."
@@ -111,6 +121,8 @@ def _trait_faults(traits: dict[str, TraitValue], pack: Pack) -> Iterator[Fault]:
         word = vocabulary.get(name)
         if word is None:
             yield Fault(place, f"The trait {shown(name)} is not known.", choose(name, vocabulary))
+        elif value == UNKNOWN:
+            continue
         elif word.values and value not in word.values:
             yield Fault(place, f"{name} cannot be {shown(value)}.", choose(value, word.values))
         elif not word.values:

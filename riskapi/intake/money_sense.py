@@ -9,6 +9,7 @@ from riskapi.domain.knowledge import Pack
 from riskapi.errors import Fault
 from riskapi.intake.pointers import pointer
 from riskapi.intake.quantities import Money
+from riskapi.intake.words import choose, shown
 
 _AMOUNTS = (
     ("ownership", "repair_budget"),
@@ -16,6 +17,7 @@ _AMOUNTS = (
     ("market", "workshop_rate"),
     ("market", "asking_price"),
     ("market", "sound_value"),
+    *(("market", "contract", key) for key in ("price", "excess", "limit_per_claim", "limit_total")),
 )
 
 
@@ -23,14 +25,44 @@ def money_faults(loaded: dict[str, Any], stated: set[str], pack: Pack) -> Iterat
     """Amounts in another currency than the case's. `stated` are the keys written under market."""
     own = pack.defaults.currency
     currency = loaded.get("market", {}).get("currency", own)
-    for group, key in _AMOUNTS:
-        amount = loaded.get(group, {}).get(key)
-        if isinstance(amount, Money) and amount.currency != currency:
-            message = f"{amount.currency} is another currency than this case's, {currency}."
-            mend = f'Write it in {currency}, or state "market": {{"currency": "{amount.currency}"}}.'
-            yield Fault(pointer((group, key, "unit")), message, mend)
+    yield from currency_faults(loaded, currency)
     missing = [key for key in ("labour_rate", "parts_index") if key not in stated]
     if currency != own and missing:
         message = f"The knowledge pack has its prices in {own}, so {' and '.join(missing)} cannot be left out here."
         mend = f"Add the labour rate in {currency}/h and a parts index that also holds the exchange rate."
         yield Fault(pointer(("market",)), message, mend)
+
+
+def contract_faults(loaded: dict[str, Any], stated: bool, pack: Pack) -> Iterator[Fault]:
+    """What the contract covers must be known; `stated`: there is one."""
+    contract = loaded.get("market", {}).get("contract") or {}
+    known = {
+        "weak_points": [wp.id for wp in pack.weak_points],
+        "systems": sorted({wp.system for wp in pack.weak_points}),
+    }
+    for key, words in known.items():
+        for index, word in enumerate(contract.get(key, [])):
+            if word is not None and word not in words:
+                place = pointer(("market", "contract", key, index))
+                yield Fault(place, f"{shown(word)} is not known here.", choose(word, words))
+    if stated and not any(contract.get(key) for key in known):
+        mend = 'Add "weak_points" or "systems".'
+        yield Fault(pointer(("market", "contract")), "It is not said what the contract covers.", mend)
+
+
+def currency_faults(loaded: dict[str, Any], currency: str, *, settled: bool = False) -> Iterator[Fault]:
+    """Amounts in another currency than this one; `settled`: it cannot be stated here."""
+    for path in _AMOUNTS:
+        amount = _at(loaded, path)
+        if isinstance(amount, Money) and amount.currency != currency:
+            message = f"{amount.currency} is another currency than this case's, {currency}."
+            other = "" if settled else f', or state "market": {{"currency": "{amount.currency}"}}'
+            mend = f"Write it in {currency}{other}."
+            yield Fault(pointer((*path, "unit")), message, mend)
+
+
+def _at(loaded: dict[str, Any], path: tuple[str, ...]) -> Any:
+    found: Any = loaded
+    for key in path:
+        found = found.get(key) if isinstance(found, dict) else None
+    return found

@@ -27,20 +27,22 @@ WORK = ("oil_service", "renewed", "never_renewed", "engine_replaced", "checked",
 _WORD_LIMIT = 100  # characters of an id
 
 
-def _told(description: str, *examples: Any) -> dict[str, Any]:
+def told(description: str, *examples: Any) -> dict[str, Any]:
+    """Metadata of a field."""
     return {"description": description, **({"examples": list(examples)} if examples else {})}
 
 
 def _word(description: str, example: str, **kwargs: Any) -> Text:
-    return Text(limit=_WORD_LIMIT, metadata=_told(description, example), **kwargs)
+    return Text(limit=_WORD_LIMIT, metadata=told(description, example), **kwargs)
 
 
 def _odometer(description: str, **kwargs: Any) -> q.Quantity:
-    return q.Quantity(q.DistanceSchema, "km", high=ODOMETER_LIMIT, metadata=_told(description), **kwargs)
+    return q.Quantity(q.DistanceSchema, "km", high=ODOMETER_LIMIT, metadata=told(description), **kwargs)
 
 
-def _money(description: str, low: float = 0.0) -> q.Amount:
-    return q.Amount(q.MoneySchema, low=low, high=MONEY_LIMIT, metadata=_told(description))
+def money_field(description: str, low: float = 0.0, **kwargs: Any) -> q.Amount:
+    """An amount of money."""
+    return q.Amount(q.MoneySchema, low=low, high=MONEY_LIMIT, metadata=told(description), **kwargs)
 
 
 class EngineSchema(RequestSchema):
@@ -55,7 +57,11 @@ class EngineSchema(RequestSchema):
         shape="a trait's word or number",
         load_default=dict,
         metadata={
-            **_told("Design features that are known; one left out is unknown.", {"fuel": "petrol", "cylinders": 4}),
+            **told(
+                'Design features that are known. Write "unknown" for one that cannot be found out; one left out is '
+                "asked for where too much hangs on it.",
+                {"fuel": "petrol", "cylinders": 4},
+            ),
             "type": "object",
             "additionalProperties": {"type": ["string", "number"]},
         },
@@ -66,55 +72,55 @@ class ModificationsSchema(RequestSchema):
     """What was changed on the engine."""
 
     software_tune = Choice(
-        choices=TUNE, load_default="unknown", metadata=_told("Raised power by other software.", "unknown")
+        choices=TUNE, load_default="unknown", metadata=told("Raised power by other software.", "unknown")
     )
 
 
 class VinSeenSchema(RequestSchema):
     """The VIN as read on the car itself. Personal data, like the one in the papers."""
 
-    body = Vin(metadata=_told("As stamped into the body."))
-    control_unit = Vin(metadata=_told("As read from the engine's control unit."))
+    body = Vin(metadata=told("As stamped into the body."))
+    control_unit = Vin(metadata=told("As read from the engine's control unit."))
 
 
 class VehicleSchema(RequestSchema):
     """The car and its engine."""
 
-    engine = Group(EngineSchema, required=True, metadata=_told("Which engine it is."))
-    build_date = Day(metadata=_told("When the car was built.", "2011-05-12"))
-    first_registered = Day(metadata=_told("First registration.", "2011-07-01"))
-    vin = Vin(metadata=_told("VIN as it stands in the papers. Personal data: leave it out where it is not needed."))
-    vin_seen = Group(VinSeenSchema, metadata=_told("The VIN as read on the car itself."))
+    engine = Group(EngineSchema, required=True, metadata=told("Which engine it is."))
+    build_date = Day(metadata=told("When the car was built.", "2011-05-12"))
+    first_registered = Day(metadata=told("First registration.", "2011-07-01"))
+    vin = Vin(metadata=told("VIN as it stands in the papers. Personal data: leave it out where it is not needed."))
+    vin_seen = Group(VinSeenSchema, metadata=told("The VIN as read on the car itself."))
     vin_market = Choice(
         choices=VIN_MARKETS,
         load_default="other",
-        metadata=_told("us: built for a market under 49 CFR 565, so check digit and model year count.", "other"),
+        metadata=told("us: built for a market under 49 CFR 565, so check digit and model year count.", "other"),
     )
     serial_number = Pattern(
         pattern="[A-Z0-9]{1,30}",
         shape="1 to 30 capital letters and digits",
-        metadata=_told("Serial number of the engine, as stamped beside the engine code.", "104217"),
+        metadata=told("Serial number of the engine, as stamped beside the engine code.", "104217"),
     )
     odometer = _odometer("Reading of the odometer at the assessment date.", required=True)
-    installation = Choice(choices=INSTALLATIONS, metadata=_told("How the engine lies in the car.", "transverse"))
-    parts_class = Choice(choices=PARTS_CLASSES, metadata=_told("Price class of the car's parts.", "mid"))
-    modifications = Group(ModificationsSchema, metadata=_told("Changes made to the engine."))
-    moves_under_own_power = Flag(metadata=_told("Whether it starts and drives; leave out when not known.", True))
+    installation = Choice(choices=INSTALLATIONS, metadata=told("How the engine lies in the car.", "transverse"))
+    parts_class = Choice(choices=PARTS_CLASSES, metadata=told("Price class of the car's parts.", "mid"))
+    modifications = Group(ModificationsSchema, metadata=told("Changes made to the engine."))
+    moves_under_own_power = Flag(metadata=told("Whether it starts and drives; leave out when not known.", True))
 
 
 class UsageSchema(RequestSchema):
     """How the car was and will be used: stress conditions that lasted or will last."""
 
-    past = Many(Text(limit=_WORD_LIMIT), limit=50, load_default=list, metadata=_told("Up to now.", ["short_trips"]))
-    planned = Many(Text(limit=_WORD_LIMIT), limit=50, load_default=list, metadata=_told("With the buyer.", ["towing"]))
+    past = Many(Text(limit=_WORD_LIMIT), limit=50, load_default=list, metadata=told("Up to now.", ["short_trips"]))
+    planned = Many(Text(limit=_WORD_LIMIT), limit=50, load_default=list, metadata=told("With the buyer.", ["towing"]))
 
 
 class HistoryEntrySchema(RequestSchema):
     """One line of the service history."""
 
-    date = Day(required=True, metadata=_told("When it was.", "2016-03-02"))
+    date = Day(required=True, metadata=told("When it was.", "2016-03-02"))
     odometer = _odometer("Reading at that date.")
-    work = Choice(choices=WORK, required=True, metadata=_told("What was done.", "oil_service"))
+    work = Choice(choices=WORK, required=True, metadata=told("What was done.", "oil_service"))
     item = _word(
         "On what: a weak point (renewed, never_renewed, failed), a check (checked), new, overhauled or used "
         "(engine_replaced); free words with other.",
@@ -123,12 +129,12 @@ class HistoryEntrySchema(RequestSchema):
     result = _word("Result of the check; only with checked.", "quiet")
     part_revision = _word("Which part revision was fitted; only with renewed and failed.", "standard")
     engine_distance = _odometer("Distance already on the fitted engine; only with engine_replaced.")
-    evidence = Choice(choices=EVIDENCE, load_default="none", metadata=_told("What shows it.", "invoice"))
+    evidence = Choice(choices=EVIDENCE, load_default="none", metadata=told("What shows it.", "invoice"))
     doubtful = Flag(
         load_default=False,
-        metadata=_told("The reading may run backwards: the longer distance is scored and the report says so.", False),
+        metadata=told("The reading may run backwards: the longer distance is scored and the report says so.", False),
     )
-    note = Text(least=0, load_default="", metadata=_told("Anything else."))
+    note = Text(least=0, load_default="", metadata=told("Anything else."))
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def _fits_the_work(self, loaded: dict[str, Any], original: Any, **_: Any) -> None:
@@ -176,23 +182,23 @@ def _or(words: tuple[str, ...]) -> str:
 class VisitSchema(RequestSchema):
     """Where and how the car was or will be looked at."""
 
-    place = Text(metadata=_told("Where.", "seller's yard"))
-    equipment = Choice(choices=EQUIPMENT, metadata=_told("The best equipment at hand.", "generic_scan_tool"))
-    minutes = q.Quantity(q.WorkTimeSchema, "min", high=10_000, metadata=_told("Time for the visit."))
+    place = Text(metadata=told("Where.", "seller's yard"))
+    equipment = Choice(choices=EQUIPMENT, metadata=told("The best equipment at hand.", "generic_scan_tool"))
+    minutes = q.Quantity(q.WorkTimeSchema, "min", high=10_000, metadata=told("Time for the visit."))
     consents = Many(
-        Choice(choices=CONSENTS), limit=10, load_default=list, metadata=_told("Consents the seller gave.", ["ask"])
+        Choice(choices=CONSENTS), limit=10, load_default=list, metadata=told("Consents the seller gave.", ["ask"])
     )
 
 
 class MeasuredSchema(RequestSchema):
     """What was measured: one value, one value per cylinder in order, or trouble codes."""
 
-    value = Number(metadata=_told("One measured value, in `unit`.", 2.5))
-    values = Many(Number(), limit=16, metadata=_told("One per cylinder, in `unit`.", [12.1, 12.0, 12.3, 12.2]))
+    value = Number(metadata=told("One measured value, in `unit`.", 2.5))
+    values = Many(Number(), limit=16, metadata=told("One per cylinder, in `unit`.", [12.1, 12.0, 12.3, 12.2]))
     codes = Many(
         Pattern(pattern="[PCBU][0-3][0-9A-F]{3}", shape="a trouble code of one letter and four digits (ISO 15031-6)"),
         limit=50,
-        metadata=_told("Trouble codes read; an empty list says that there were none.", ["P0301"]),
+        metadata=told("Trouble codes read; an empty list says that there were none.", ["P0301"]),
     )
     unit = _word("Unit of `value` or `values`; converted on reading.", "bar")
 
@@ -220,21 +226,21 @@ class FindingSchema(RequestSchema):
 
     check = _word("Check, an id of GET /v1/checks.", "cold_start_sound", required=True)
     result = _word("Result, in the check's own words.", "quiet")
-    measured = Group(MeasuredSchema, metadata=_told("The measurement, instead of a result."))
-    not_checked = Choice(choices=NOT_CHECKED, metadata=_told("Why it was not done.", "refused"))
+    measured = Group(MeasuredSchema, metadata=told("The measurement, instead of a result."))
+    not_checked = Choice(choices=NOT_CHECKED, metadata=told("Why it was not done.", "refused"))
     conditions = Table(
         values=(bool,),
         limit=30,
         shape="true or false",
         load_default=dict,
         metadata={
-            **_told("Whether each condition held; what is not stated is taken to have held.", {"engine_cold": True}),
+            **told("Whether each condition held; what is not stated is taken to have held.", {"engine_cold": True}),
             "type": "object",
             "additionalProperties": {"type": "boolean"},
         },
     )
-    observed_by = Choice(choices=OBSERVED_BY, load_default="self", metadata=_told("Who observed it.", "self"))
-    note = Text(least=0, load_default="", metadata=_told("Anything else."))
+    observed_by = Choice(choices=OBSERVED_BY, load_default="self", metadata=told("Who observed it.", "self"))
+    note = Text(least=0, load_default="", metadata=told("Anything else."))
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def _one_outcome(self, _loaded: dict[str, Any], original: Any, **_: Any) -> None:
@@ -249,11 +255,33 @@ class FindingSchema(RequestSchema):
 class OwnershipSchema(RequestSchema):
     """The buyer's plans."""
 
-    years = q.Quantity(q.YearsSchema, "years", low=0.25, high=15, metadata=_told("How long the car will be kept."))
+    years = q.Quantity(q.YearsSchema, "years", low=0.25, high=15, metadata=told("How long the car will be kept."))
     annual_distance = q.Quantity(
-        q.DistanceSchema, "km", high=200_000, metadata=_told("Distance per year with the buyer.")
+        q.DistanceSchema, "km", high=200_000, metadata=told("Distance per year with the buyer.")
     )
-    repair_budget = _money("What unplanned engine repairs may cost over that time.", low=1)
+    repair_budget = money_field("What unplanned engine repairs may cost over that time.", low=1)
+
+
+class ContractSchema(RequestSchema):
+    """A repair contract as offered: what it costs and what it pays. Nothing is assumed to be covered."""
+
+    price = money_field("What the contract costs.", required=True)
+    weak_points = Many(
+        Text(limit=_WORD_LIMIT), limit=200, load_default=list, metadata=told("Weak points covered.", ["coolant_pump"])
+    )
+    systems = Many(
+        Text(limit=_WORD_LIMIT), limit=50, load_default=list, metadata=told("Whole systems covered.", ["Cooling"])
+    )
+    excess = money_field("What the owner pays of every claim.")
+    limit_per_claim = money_field("The most that is paid for one claim.")
+    limit_total = money_field("The most that is paid for all claims together.")
+    years = q.Quantity(q.YearsSchema, "years", low=0.05, high=15, metadata=told("How long it runs."))
+    distance = q.Quantity(
+        q.DistanceSchema, "km", low=100, high=ODOMETER_LIMIT, metadata=told("After what distance it ends.")
+    )
+    existing_faults = Flag(
+        load_default=False, metadata=told("Whether it pays for what is faulty already at the purchase.", False)
+    )
 
 
 class MarketSchema(RequestSchema):
@@ -262,37 +290,36 @@ class MarketSchema(RequestSchema):
     currency = Pattern(
         pattern=q.CURRENCY,
         shape="a currency code of three capital letters (ISO 4217)",
-        metadata=_told("Currency of every amount of the case.", "EUR"),
+        metadata=told("Currency of every amount of the case.", "EUR"),
     )
-    labour_rate = q.Amount(q.HourlyRateSchema, low=1, high=MONEY_LIMIT, metadata=_told("Workshop rate without tax."))
+    labour_rate = q.Amount(q.HourlyRateSchema, low=1, high=MONEY_LIMIT, metadata=told("Workshop rate without tax."))
     parts_index = q.Quantity(
-        q.FactorSchema, "x", low=0.01, high=100_000, metadata=_told("Part prices against those of the pack.")
+        q.FactorSchema, "x", low=0.01, high=100_000, metadata=told("Part prices against those of the pack.")
     )
-    tax = q.Quantity(q.ShareSchema, "1", high=1, metadata=_told("Tax on labour and parts."))
-    asking_price = _money("What the seller asks.")
-    sound_value = _money("Market price of the same car as usually sold: average care, not inspected.")
+    tax = q.Quantity(q.ShareSchema, "1", high=1, metadata=told("Tax on labour and parts."))
+    asking_price = money_field("What the seller asks.")
+    sound_value = money_field("Market price of the same car as usually sold: average care, not inspected.")
     workshop_rate = q.Amount(
         q.HourlyRateSchema,
         low=1,
         high=MONEY_LIMIT,
-        metadata=_told("What an hour of his own workshop costs a dealer, without tax; asks for work before the sale."),
+        metadata=told("What an hour of his own workshop costs a dealer, without tax; asks for work before the sale."),
     )
+    contract = Group(ContractSchema, metadata=told("A repair contract that is offered with the car."))
 
 
 class CaseSchema(RequestSchema):
     """One car, its history and what was found on it."""
 
-    vehicle = Group(VehicleSchema, required=True, metadata=_told("The car."))
-    as_of = Day(required=True, metadata=_told("Assessment date.", "2024-05-01"))
-    seller = Choice(choices=SELLERS, metadata=_told("Who sells it.", "private"))
-    usage = Group(UsageSchema, metadata=_told("Use before and after."))
+    vehicle = Group(VehicleSchema, required=True, metadata=told("The car."))
+    as_of = Day(required=True, metadata=told("Assessment date.", "2024-05-01"))
+    seller = Choice(choices=SELLERS, metadata=told("Who sells it.", "private"))
+    usage = Group(UsageSchema, metadata=told("Use before and after."))
     service_history = Many(
-        Group(HistoryEntrySchema), limit=HISTORY_LIMIT, load_default=list, metadata=_told("What is known of the past.")
+        Group(HistoryEntrySchema), limit=HISTORY_LIMIT, load_default=list, metadata=told("What is known of the past.")
     )
-    visit = Group(VisitSchema, metadata=_told("The visit."))
-    findings = Many(
-        Group(FindingSchema), limit=FINDINGS_LIMIT, load_default=list, metadata=_told("What was looked at.")
-    )
-    ownership = Group(OwnershipSchema, metadata=_told("The buyer's plans."))
-    market = Group(MarketSchema, metadata=_told("Prices."))
-    reference = Text(limit=200, metadata=_told("The caller's own reference.", "order-1042"))
+    visit = Group(VisitSchema, metadata=told("The visit."))
+    findings = Many(Group(FindingSchema), limit=FINDINGS_LIMIT, load_default=list, metadata=told("What was looked at."))
+    ownership = Group(OwnershipSchema, metadata=told("The buyer's plans."))
+    market = Group(MarketSchema, metadata=told("Prices."))
+    reference = Text(limit=200, metadata=told("The caller's own reference.", "order-1042"))

@@ -9,6 +9,7 @@ from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
 from riskapi.report import after_pages, closing_pages, detail_pages, first_page, history_page, plan_pages
 from riskapi.report import format as fmt
+from riskapi.report.contract import contract_section
 from riskapi.report.sections import Report, Section
 from riskapi.report.texts import LANGUAGE, say
 from riskapi.report.view import View
@@ -45,6 +46,7 @@ def _sections(view: View) -> tuple[Section, ...]:
         plan_pages.watch_section(view),
         after_pages.after_section(view),
         plan_pages.before_sale_section(view),
+        contract_section(view),
         detail_pages.findings_section(view),
         closing_pages.uncovered_section(view),
         closing_pages.hazards_section(view),

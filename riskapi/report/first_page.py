@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from riskapi.domain.assessment import WeakPointResult
+from riskapi.domain.assessment import PriceLine, WeakPointResult
 from riskapi.report import format as fmt
 from riskapi.report import words
 from riskapi.report.sections import Block, Bullets, Chance, ChanceBar, Column, Facts, Section, Table, Text
@@ -117,8 +117,20 @@ def price_items_section(view: View) -> Section | None:
     if not items:
         return None
     columns = (Column(say("col_line"), 0.76), Column(say("col_amount"), 0.24, "right"))
-    rows = tuple((fmt.capital(fmt.plain(item.label)), fmt.money_signed(item.amount, view.currency)) for item in items)
-    return Section("price_items", say("price_items"), (Table(columns, rows),))
+    amounts = fmt.adding_up(tuple(item.amount for item in items))
+    rows = tuple(
+        (_line_words(item), fmt.money_signed(amount, view.currency))
+        for item, amount in zip(items, amounts, strict=True)
+    )
+    total = (say("price_cautious"), fmt.money_signed(sum(amounts), view.currency).removeprefix("+"))
+    intro = Text(say("price_items_intro"))
+    return Section("price_items", say("price_items"), (intro, Table(columns, (*rows, total), total_row=True)))
+
+
+def _line_words(item: PriceLine) -> str:
+    """The line, with how many of such cars need the repair now where it is about one."""
+    label = fmt.capital(fmt.plain(item.label))
+    return label if item.chance is None else say("price_line_chance", label=label, count=fmt.of_hundred(item.chance))
 
 
 # ---- reasons and what is open ----------------------------------------------------------------------------------

@@ -47,6 +47,17 @@ def money_signed(amount: float, currency: str) -> str:
     return f"{sign}{text} {currency}"
 
 
+def adding_up(amounts: tuple[float, ...], digits: int = 0) -> tuple[float, ...]:
+    """Amounts rounded so that they add up to their rounded sum: those that rounding moves most are rounded the other
+    way (largest remainders)."""
+    unit = 10.0**-digits
+    down = [math.floor(amount / unit) for amount in amounts]
+    missing = round(math.fsum(amounts) / unit) - sum(down)
+    order = sorted(range(len(amounts)), key=lambda i: (down[i] - amounts[i] / unit, i))
+    up = set(order[: max(missing, 0)])
+    return tuple(round((whole + (i in up)) * unit, digits) + 0.0 for i, whole in enumerate(down))
+
+
 def percent(share: float) -> str:
     """A chance or share [0..1]: '38 %'; what is not nothing and not all is never written as 0 % or 100 %."""
     whole = number(share * 100)

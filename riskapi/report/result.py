@@ -17,15 +17,19 @@ from riskapi.domain.assessment import (
     Coverage,
     Evidence,
     Identification,
+    PriceLine,
     Risk,
+    RootEvidence,
     Spread,
     StateChances,
     Threshold,
+    TraitChances,
     Uncounted,
     WeakPointResult,
 )
+from riskapi.report.contract import contract_json
 from riskapi.report.figures import DECIBAN_LIMIT, Json, chance, decibans, money, optional_money, rounded
-from riskapi.report.format import instant
+from riskapi.report.format import adding_up, instant
 from riskapi.report.plan_result import after_purchase, before_sale, repair_plan
 from riskapi.report.texts import say
 from riskapi.report.verdicts import verdict
@@ -55,11 +59,15 @@ def result_to_json(assessment: Assessment, assessment_id: str, created_at: datet
         "care": {
             name: chance(f"care.{name}", getattr(assessment.care, name)) for name in ("careful", "average", "neglected")
         },
+        "care_says": [_says("care", entry) for entry in assessment.care_says],
         "tune": None if assessment.tune is None else chance("tune", assessment.tune),
+        "tune_says": [_says("tune", entry) for entry in assessment.tune_says],
+        "traits": [_trait(item) for item in assessment.traits],
         "risk": _risk(assessment.risk),
         "weak_points": [_weak_point(item) for item in assessment.weak_points],
         "cost": _cost(assessment.cost),
         "decision": _decision(assessment),
+        "contract": None if assessment.contract is None else contract_json(assessment.contract),
         "after_purchase": after_purchase(assessment),
         "coverage": _coverage(assessment.coverage),
         "facts": list(assessment.facts),
@@ -88,6 +96,32 @@ def _identification(identification: Identification) -> Json:
         "family": identification.family,
         "how": identification.how,
         "settled_by": list(identification.settled_by),
+        "says": [_says("revision", entry) for entry in identification.says],
+    }
+
+
+def _trait(item: TraitChances) -> Json:
+    place = f"traits.{item.trait}"
+    return {
+        "trait": item.trait,
+        "values": [
+            {"value": value.value}
+            | {name: chance(f"{place}.{name}", getattr(value, name)) for name in ("probability", "before", "usual")}
+            for value in item.values
+        ],
+        "says": [_says(place, entry) for entry in item.says],
+        "settled_by": list(item.settled_by),
+    }
+
+
+def _says(place: str, item: RootEvidence) -> Json:
+    """What one finding says about the revision, the care, the tune or a trait."""
+    return {
+        "check": item.check,
+        "result": item.result,
+        "value": item.value,
+        "decibans": decibans(f"{place}.says.{item.check}.decibans", item.alone),
+        "words": weight_words(item.alone),
     }
 
 
@@ -193,9 +227,7 @@ def _decision(assessment: Assessment) -> Json:
         "reason_weak_points": [reason for reason in decision.reasons if reason in named],
         "price_for_findings": optional_money("decision.price_for_findings", decision.price_for_findings),
         "cautious_price": optional_money("decision.cautious_price", decision.cautious_price),
-        "items": [
-            {"label": item.label, "amount": money("decision.items.amount", item.amount)} for item in decision.items
-        ],
+        "items": _price_lines(decision.items),
         "next_checks": [
             {
                 "check": item.check,
@@ -213,6 +245,21 @@ def _decision(assessment: Assessment) -> Json:
         "repair_plan": repair_plan(decision.repair_plan, assessment.risk.work),
         "before_sale": before_sale(decision.before_sale),
     }
+
+
+def _price_lines(items: tuple[PriceLine, ...]) -> list[Json]:
+    """Rounded so that the lines add up to the rounded cautious price."""
+    exact = tuple(rounded("decision.items.amount", item.amount, 9) for item in items)
+    return [
+        {
+            "label": item.label,
+            "amount": amount,
+            "part": item.part,
+            "weak_point": item.weak_point,
+            "chance": None if item.chance is None else chance("decision.items.chance", item.chance),
+        }
+        for item, amount in zip(items, adding_up(exact, 2), strict=True)
+    ]
 
 
 def _best_set(best: BestSet | None) -> Json | None:

@@ -49,9 +49,10 @@ def conditional_tables(network: Network) -> tuple[Table, ...]:
     tables = [Table(root.name, words(root.values), (), (whole(root.prior),)) for root in network.roots]
     tables += _history(network)
     tables += [_weak_point(point, network.roots) for point in network.weak_points]
+    order = tuple(root.name for root in network.roots)
     sizes = {table.name: len(table.states) for table in tables}
     for symptom in _downhill(network.symptoms):
-        tables += _symptom(symptom, sizes)
+        tables += _symptom(symptom, sizes, order)
         sizes[symptom_name(symptom.id)] = len(symptom.levels)
     tables += [_check(check) for check in network.checks]
     _refuse_twins(tables)
@@ -138,8 +139,8 @@ def _downhill(symptoms: Sequence[SymptomNode]) -> Iterator[SymptomNode]:
             yield waiting.pop(symptom.id)
 
 
-def _symptom(symptom: SymptomNode, sizes: dict[str, int]) -> list[Table]:
-    """One table where it stays small, else the chain."""
+def _symptom(symptom: SymptomNode, sizes: dict[str, int], order: Sequence[str]) -> list[Table]:
+    """One table where it stays small, else the chain. `order` is that of the roots."""
     name, levels = symptom_name(symptom.id), words(symptom.levels)
     groups: list[list[ParentLink]] = [list(symptom.parents)]
     if _cells(symptom, sizes) > MOST_CELLS or len(symptom.parents) > MOST_PARENTS:
@@ -148,18 +149,21 @@ def _symptom(symptom: SymptomNode, sizes: dict[str, int]) -> list[Table]:
     for group in groups:
         before = tables[-1].name if tables else None
         link = name if group is groups[-1] else f"{name}__{group[0].id}"
-        tables.append(_chain_link(link, levels, symptom.background_cdf, before, group, sizes))
+        roots = [root for root in order if any(root in _asks(parent) for parent in group)]
+        tables.append(_chain_link(link, levels, symptom.background_cdf, before, group, {r: sizes[r] for r in roots}))
     return tables
 
 
 def _cells(symptom: SymptomNode, sizes: dict[str, int]) -> int:
     """Size of the table of this symptom, if it were written as one."""
-    revisions = sizes["revision"] if any(_by_revision(parent) for parent in symptom.parents) else 1
-    return len(symptom.levels) * revisions * math.prod(len(parent.cdf[0]) for parent in symptom.parents)
+    roots = {root for parent in symptom.parents for root in _asks(parent)}
+    combinations = math.prod(sizes[root] for root in roots)
+    return len(symptom.levels) * combinations * math.prod(len(parent.cdf[0]) for parent in symptom.parents)
 
 
-def _by_revision(parent: ParentLink) -> bool:
-    return len(parent.cdf) > 1
+def _asks(parent: ParentLink) -> tuple[str, ...]:
+    """The roots that decide how this parent shows."""
+    return parent.by if len(parent.cdf) > 1 else ()
 
 
 def _chain_link(
@@ -168,18 +172,17 @@ def _chain_link(
     background: Row,
     before: str | None,
     group: Sequence[ParentLink],
-    sizes: dict[str, int],
+    roots: dict[str, int],
 ) -> Table:
-    """P(level | link before, parents of this group): the highest that any of them reaches by itself."""
-    revisions = sizes["revision"] if any(_by_revision(parent) for parent in group) else 1
+    """P(level | roots, link before, parents of this group): the highest that any of them reaches by itself."""
     start: list[Row] = [_not_below(k, len(levels)) for k in range(len(levels))] if before else [tuple(background)]
     rows = [
-        _masses([first, *(_cdf(parent, revision)[state] for parent, state in zip(group, states, strict=True))])
-        for revision in range(revisions)
+        _masses([first, *(_cdf(parent, values, roots)[state] for parent, state in zip(group, states, strict=True))])
+        for values in product(*map(range, roots.values()))
         for first in start
         for states in product(*(range(len(parent.cdf[0])) for parent in group))
     ]
-    parents = ["revision"] * (revisions > 1) + [before or ""] * (before is not None)
+    parents = [*roots, *([before] if before is not None else [])]
     return Table(name, levels, (*parents, *(_variable(parent) for parent in group)), tuple(rows))
 
 
@@ -188,8 +191,13 @@ def _not_below(level: int, levels: int) -> Row:
     return tuple(1.0 if k >= level else 0.0 for k in range(levels))
 
 
-def _cdf(parent: ParentLink, revision: int) -> Cdf:
-    return parent.cdf[revision if _by_revision(parent) else 0]
+def _cdf(parent: ParentLink, values: Sequence[int], roots: dict[str, int]) -> Cdf:
+    """The parent's cumulative chances under these values of the roots (name -> number of values)."""
+    at = dict(zip(roots, values, strict=True))
+    v = 0
+    for root in _asks(parent):
+        v = v * roots[root] + at[root]
+    return parent.cdf[v]
 
 
 def _variable(parent: ParentLink) -> str:

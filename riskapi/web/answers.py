@@ -4,6 +4,8 @@ is sent byte for byte as it is kept.
 
 from __future__ import annotations
 
+from typing import Any
+
 from marshmallow import fields
 from marshmallow.validate import Range
 
@@ -27,6 +29,8 @@ from riskapi.web.plan_answers import AfterPurchaseSchema, BeforeSaleSchema, Repa
 
 ADVICE = ("do_not_drive", "repair_first", "look_closer", "price_it_in", "nothing_stands_out")
 
+PRICE_PARTS = ("usual_price", "needed_now", "later", "planned", "shared_access", "scrap", "bad_run")
+
 
 class KnowledgeUsedSchema(AnswerSchema):
     version = text("Version of the knowledge pack.")
@@ -40,11 +44,34 @@ class IdentifiedSchema(AnswerSchema):
     probability = chance("How probable it is.")
 
 
+class RootEvidenceSchema(AnswerSchema):
+    check = text("The check.")
+    result = text("Its result.")
+    value = text("The value that it speaks about most.")
+    decibans = number("10 log10 of the odds ratio of this value, this finding alone [decibans].")
+    words = text("The same in words.")
+
+
+class TraitValueSchema(AnswerSchema):
+    value = text("A value of the trait.")
+    probability = chance("How probable it is.")
+    before = chance("The same before the findings, given the history.")
+    usual = chance("How common it is where nothing is known.")
+
+
+class TraitChancesSchema(AnswerSchema):
+    trait = text("A trait that nobody stated and that matters in more than one place.")
+    values = many(TraitValueSchema, "Its values.")
+    says = many(RootEvidenceSchema, "Findings that speak for or against a value, the most telling first.")
+    settled_by = texts("Checks not done yet that read it.")
+
+
 class IdentificationSchema(AnswerSchema):
     generic = flag("Whether the engine is known by its traits only.")
     family = text("Engine family; null when the engine is generic.", allow_none=True)
     how = text("How the engine was established.")
     settled_by = texts("Checks not done yet that tell the revisions apart, the most telling first.")
+    says = many(RootEvidenceSchema, "Findings that speak for or against a revision, the most telling first.")
 
 
 class CareSchema(AnswerSchema):
@@ -155,6 +182,9 @@ class CostSchema(AnswerSchema):
 class PriceLineSchema(AnswerSchema):
     label = text("What the amount is for.")
     amount = money("Signed amount.")
+    part = text("Part of the price: " + ", ".join(PRICE_PARTS) + ".")
+    weak_point = text("The weak point it is about; null on other lines.", allow_none=True)
+    chance = chance("Chance that the repair is needed now; null on other lines.", allow_none=True)
 
 
 class NextCheckSchema(AnswerSchema):
@@ -186,7 +216,7 @@ class DecisionSchema(AnswerSchema):
     reason_weak_points = texts("Those of the reasons that are weak points.")
     price_for_findings = money("Price at which the findings are paid for; null without sound_value.", allow_none=True)
     cautious_price = money("The same for a cautious buyer; null without sound_value.", allow_none=True)
-    items = many(PriceLineSchema, "How the price comes about.")
+    items = many(PriceLineSchema, "From the value as usually sold to the cautious price; the amounts add up to it.")
     next_checks = many(NextCheckSchema, "What to look at next, best value first.")
     best_set = one(
         BestSetSchema,
@@ -207,6 +237,32 @@ class ThresholdSchema(AnswerSchema):
     unit = text("Unit of both, or what was compared.")
     source = text("Where the bounds come from.")
     source_kind = text("Kind of that source.")
+
+
+def _between(description: str) -> fields.List[Any]:
+    told = {
+        "description": f"{description} [0..1]: lowest and highest, equal where exact.",
+        "minItems": 2,
+        "maxItems": 2,
+    }
+    return fields.List(fields.Float(validate=Range(0, 1)), required=True, metadata=told)
+
+
+class ContractFiguresSchema(AnswerSchema):
+    price = money("What the contract costs.")
+    years = number("Time in which both contract and ownership run; the figures are for it [years].")
+    covered = texts("Weak points of this engine that it covers.")
+    existing_faults = flag("Whether it pays for what is faulty already at the purchase.")
+    excess = money("What the owner pays of every claim.")
+    limit_per_claim = money("The most paid for one claim; null without.", allow_none=True)
+    limit_total = money("The most paid for all claims together; null without.", allow_none=True)
+    covered_repairs = number("Expected number of repairs that are a claim.")
+    expected_repairs = money("Surprise repairs, on average.")
+    expected_payout = money("What it pays of them, on average.")
+    expected_left = money("What is left of them to the owner, on average.")
+    exceeds_without = chance("Chance that surprise repairs exceed the repair budget.")
+    exceeds_with = _between("Chance that what is left of them to the owner does")
+    exceeds_with_price = _between("The same with the price of the contract")
 
 
 class CheckedSchema(AnswerSchema):
@@ -248,11 +304,15 @@ class ResultSchema(AnswerSchema):
     identified = many(IdentifiedSchema, "Which revision it is.")
     identification = one(IdentificationSchema, "How that was established.")
     care = one(CareSchema, "Care in the undocumented years.")
+    care_says = many(RootEvidenceSchema, "Findings that speak for or against a care, the most telling first.")
     tune = chance("Chance of a software tune nobody mentioned; null when stated.", allow_none=True)
+    tune_says = many(RootEvidenceSchema, "Findings that speak for or against a tune.")
+    traits = many(TraitChancesSchema, "Traits that nobody stated and that matter in more than one place.")
     risk = one(RiskSchema, "The score and what belongs to it.")
     weak_points = many(WeakPointAnswerSchema, "Weak points, highest expected cost first.")
     cost = one(CostSchema, "What the engine will cost.")
     decision = one(DecisionSchema, "What to do.")
+    contract = one(ContractFiguresSchema, "A repair contract as offered; null without one.", allow_none=True)
     after_purchase = one(AfterPurchaseSchema, "After the purchase; null where it was not computed.", allow_none=True)
     coverage = one(CoverageSchema, "What was looked at.")
     facts = texts("Facts to ask about, such as disagreeing odometer readings.")

@@ -10,7 +10,19 @@ from flask_smorest import Api
 
 from riskapi import __version__
 from riskapi.intake import BYTES_LIMIT
-from riskapi.web import access, assessments, body, checklists, checks, documents, engines, headers, health, problems
+from riskapi.web import (
+    access,
+    assessments,
+    body,
+    checklists,
+    checks,
+    documents,
+    engines,
+    headers,
+    health,
+    problems,
+    what_if,
+)
 from riskapi.web.state import attach, make_state
 
 _DESCRIPTION = (
@@ -60,7 +72,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
 def _add_routes(app: Flask) -> None:
     api: Any = Api(app)
     api.DEFAULT_ERROR_RESPONSE_NAME = None
-    for module in (assessments, checklists, engines, checks, health):
+    for module in (assessments, what_if, checklists, engines, checks, health):
         api.register_blueprint(module.routes.blueprint)
         access.allow(app, module.routes.access)
     documents.register(app, _document(api))

@@ -24,6 +24,7 @@ from riskapi.errors import (
     NoKey,
     NotAllowed,
     NotFound,
+    Outdated,
     RiskapiError,
     TooComplex,
     Unreadable,
@@ -41,6 +42,7 @@ TYPES = {
     "key-reused": "The idempotency key belongs to another request.",
     "no-key": "It is not known who asks.",
     "not-allowed": "The role of this key does not allow it.",
+    "knowledge-changed": "This was made with another knowledge pack than the one in use now.",
     "query-at-fault": "A parameter of the query is at fault.",
 }
 _LOG = logging.getLogger(__name__)
@@ -61,6 +63,8 @@ def of_riskapi(error: RiskapiError) -> Response:
         return _at_fault(error)
     if isinstance(error, TooComplex):
         return problem(422, "too-complex", detail=str(error), faults=_faults(error.faults))
+    if isinstance(error, Outdated):
+        return problem(409, "knowledge-changed", detail=f"Send the case of this {error.kind} again, then ask.")
     if isinstance(error, NotFound):
         return problem(404, detail=f"There is no {error.kind} with this id.")
     if isinstance(error, NotAllowed):

@@ -89,15 +89,17 @@ class Routes:
         sample: Any,
         media_type: str = JSON,
         roles: Roles = EVERY_ROLE,
+        errors: tuple[int, ...] = (),
     ) -> Callable[[View], View]:
-        """A POST route for these roles that reads one case and keeps nothing (200). Without a schema the answer is a
-        file."""
+        """A POST route for these roles that reads one document and keeps nothing (200). Without a schema the answer is
+        a file."""
         schema: Any = answer if answer is not None else _FILE
         request_body = {"required": True, "content": {JSON: {"schema": body, "example": sample}}}
 
         def declare(view: View) -> View:
             view = self.blueprint.response(200, schema, content_type=media_type)(view)
-            return self._route(rule, self._problems(view, CASE_ERRORS), "POST", roles, {"requestBody": request_body})
+            described = self._problems(view, (*CASE_ERRORS, *errors))
+            return self._route(rule, described, "POST", roles, {"requestBody": request_body})
 
         return declare
 

@@ -1,4 +1,4 @@
-"""A small case that any knowledge pack can assess, shown in the API's documents (and posted by a test)."""
+"""A small case of an engine described by its traits, shown in the API's documents (and posted by a test)."""
 
 from __future__ import annotations
 
@@ -6,7 +6,21 @@ from typing import Any
 
 SAMPLE: dict[str, Any] = {
     "vehicle": {
-        "engine": {"traits": {"fuel": "petrol", "cylinders": 4, "induction": "turbocharged", "cam_drive": "chain"}},
+        "engine": {
+            "traits": {
+                "fuel": "petrol",
+                "cylinders": 4,
+                "induction": "turbocharged",
+                "fuel_injection": "direct",
+                "cam_drive": "chain",
+                "cam_drive_side": "front",
+                "interference": "yes",
+                "timing_cover": "cast",
+                "oil_cooler": "on_filter_housing",
+                "coolant_pump_drive": "accessory_belt",
+                "coolant_pump_access": "unknown",
+            }
+        },
         "first_registered": "2014-03-18",
         "odometer": {"value": 138000, "unit": "km"},
         "installation": "transverse",

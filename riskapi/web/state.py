@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, cast
 
@@ -11,20 +11,25 @@ from flask import Flask, current_app
 
 from riskapi.catalogue.load import load_pack, pack_files
 from riskapi.domain.knowledge import Pack
+from riskapi.domain.what_if import Base
 from riskapi.storage import Accounts, Knowledge, Repository, migrate, open_database, pack_zip
 from riskapi.web.access import caller
+from riskapi.web.recent import Recent
 
+BASES_KEPT = 16  # per process, each of a few megabytes
 _KEY = "riskapi"
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """The knowledge pack in use, the same as it is kept beside each assessment, the repository and the accounts."""
+    """The knowledge pack in use, the same as it is kept beside each assessment, the repository, the accounts, and what
+    was computed of assessments that were asked about lately, by (id, digest of the pack)."""
 
     pack: Pack
     knowledge: Knowledge
     repository: Repository
     accounts: Accounts
+    bases: Recent[tuple[str, str], Base] = field(default_factory=lambda: Recent(BASES_KEPT))
 
 
 def make_state(config: Mapping[str, Any]) -> State:

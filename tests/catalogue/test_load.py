@@ -31,7 +31,7 @@ def faults_in(directory: Path) -> list[str]:
 
 
 def test_counts(good: Pack) -> None:
-    assert counts(good) == "2 weak points, 6 checks, 5 operations, 1 engine families"
+    assert counts(good) == "2 weak points, 7 checks, 5 operations, 1 engine families"
 
 
 def test_quantities_are_in_the_units_of_the_records(good: Pack) -> None:
@@ -119,6 +119,14 @@ def test_a_part_of_the_family_is_reached_by_its_fit_only(good: Pack) -> None:
     assert fit is not None
     assert fit.works == "ratchet_early"
     assert [supply.since for supply in fit.supplies] == [date(2008, 3, 1), date(2012, 9, 1)]
+
+
+def test_a_check_that_reads_a_trait(good: Pack) -> None:
+    check = good.check("drive_look")
+    assert (check.root, check.symptom) == ("cam_drive", None)
+    assert check.trait_values == (("chain", 0.6), ("belt", 0.4))
+    assert check.table == ((1.0, 0.0), (0.0, 1.0))
+    assert good.check("cap_look").trait_values == ()
 
 
 def test_special_tools_are_named_by_id(good: Pack) -> None:

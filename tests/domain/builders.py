@@ -29,7 +29,7 @@ def lane(now: float = 10.0, rate: float = 15_000.0, annual: float = 12_000.0, **
         "run_z": 0.0,
         "supplies": ((0.0, 0),),
         "told": None,
-        "look": None,
+        "looks": (),
         "never_renewed": False,
         "delay": 0.1,
         "left": 0.0,

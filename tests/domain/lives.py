@@ -51,10 +51,10 @@ def play(lane: Lane, rate: float, cars: int, rng: Generator) -> Played:
         gone = np.where(renewed_as_planned, due, mended)
         if lane.told:
             gone = np.where(told & (fitted < lane.told.t) & (gone > lane.told.t), lane.told.t, gone)
-        if lane.look:
-            there = ~done & (fitted <= lane.look.t) & (lane.look.t < gone)
-            then = _states(lane, rate, lane.look.t, fitted, failed, lives)
-            weight[there] *= np.array(lane.look.likelihood)[then[there]]
+        for look in lane.looks:
+            there = ~done & (fitted <= look.t) & (look.t < gone)
+            then = _states(lane, rate, look.t, fitted, failed, lives)
+            weight[there] *= np.array(look.likelihood)[then[there]]
         last = ~done & (gone > now)
         state[last] = _states(lane, rate, now, fitted, failed, lives)[last]
         done |= last

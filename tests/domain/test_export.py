@@ -7,10 +7,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from riskapi.domain.export import GENERIC, network_of
+from riskapi.domain.export import network_of
 from riskapi.domain.knowledge import CheckResult
 from riskapi.domain.network import Network
 from riskapi.domain.readings import CountedFinding
+from riskapi.domain.root_axes import GENERIC
 from tests.domain.weighed import full
 
 FULL = full()

@@ -8,9 +8,9 @@ from datetime import date
 import pytest
 
 from riskapi.domain.case import HistoryEntry
-from riskapi.domain.history import History, usable_look
-from riskapi.domain.knowledge import PartRevision, WeakPoint
-from riskapi.domain.lane import PastLook, ToldRenewal
+from riskapi.domain.history import History
+from riskapi.domain.knowledge import PartRevision
+from riskapi.domain.lane import ToldRenewal
 from riskapi.domain.recorded import Ending, Events, Record
 from tests.simulator import tiny, tiny_cases
 
@@ -203,74 +203,3 @@ def test_only_documented_oil_services_count_and_another_engine_comes_with_fresh_
         tiny_cases.entry(on[3], "oil_service", odometer_km=10_000.0, doubtful=True),
     ).oil_services()
     assert found == [years(on[0]), years(on[2]), years(on[3])]
-
-
-# ---- past looks --------------------------------------------------------------------------------------------
-
-
-def checked(on: date, check: str = "smooth", result: str = "r0") -> HistoryEntry:
-    return tiny_cases.entry(on, "checked", item=check, result=result)
-
-
-COIL = PACK.weak_point("coil")  # shows as a misfire: degraded 20 %, faulty 95 %, read by the perfect check 'smooth'
-
-
-def look(*entries: HistoryEntry, point: WeakPoint = COIL, shows: tuple[float, ...] = (1.0,)) -> PastLook | None:
-    found = history(*entries)
-    (record,) = found.records(point, point.parts, 0, ((0.0, 0),))
-    return found.look(point, record.lives(1)[0], shows)
-
-
-def test_a_check_that_found_nothing_weighs_by_what_would_have_shown() -> None:
-    on = date(2022, 6, 1)
-    found = look(checked(on))
-    assert found is not None
-    assert found.t == years(on)
-    assert found.likelihood == pytest.approx((1.0, 0.8, 0.05))
-
-
-def test_the_last_usable_look_counts() -> None:
-    found = look(checked(date(2022, 6, 1)), checked(date(2019, 6, 1)))
-    assert found is not None
-    assert found.t == years(date(2022, 6, 1))
-
-
-def test_an_effect_that_may_not_apply_is_thinned() -> None:
-    found = look(checked(date(2022, 6, 1)), shows=(0.5,))
-    assert found is not None
-    assert found.likelihood == pytest.approx((1.0, 0.9, 0.525))
-    assert look(checked(date(2022, 6, 1)), shows=(0.0,)) is None
-
-
-def test_two_effects_on_one_symptom_multiply() -> None:
-    twice = replace(COIL, effects=COIL.effects * 2)
-    found = look(checked(date(2022, 6, 1)), point=twice, shows=(1.0, 1.0))
-    assert found is not None
-    assert found.likelihood == pytest.approx((1.0, 0.64, 0.0025))
-
-
-def test_a_look_of_today_or_before_the_renewal_says_nothing_of_its_own() -> None:
-    assert look(checked(date(2024, 5, 25))) is None
-    assert look(tiny_cases.entry(date(2023, 1, 1), "renewed", item="coil"), checked(date(2022, 6, 1))) is None
-    told = tiny_cases.entry(date(2022, 6, 5), "renewed", item="coil", evidence="told")
-    assert look(told, checked(date(2022, 6, 1))) is None
-
-
-def test_a_weak_point_without_an_effect_there_has_no_look() -> None:
-    assert look(checked(date(2022, 6, 1)), point=CHAIN) is None
-
-
-@pytest.mark.parametrize(
-    ("entry", "usable"),
-    [
-        (checked(date(2022, 6, 1)), True),
-        (checked(date(2022, 6, 1), result="r1"), False),  # something was found: parents have no factor of their own
-        (checked(date(2022, 6, 1), "listen"), False),  # an uncertain reader
-        (checked(date(2022, 6, 1), "top"), False),  # a zone: wetness runs down from above
-        (checked(date(2022, 6, 1), "deposits"), False),  # reads care
-        (tiny_cases.entry(date(2022, 6, 1), "oil_service"), False),
-    ],
-    ids=["nothing seen", "something seen", "uncertain", "zone", "care", "no check"],
-)
-def test_a_look_enters_exactly_when_every_parent_has_its_own_factor(entry: HistoryEntry, usable: bool) -> None:
-    assert usable_look(entry, PACK) is usable

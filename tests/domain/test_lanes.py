@@ -89,12 +89,9 @@ def test_copies_go_by_cylinders(cylinders: int | None, copies: int) -> None:
     assert {row[NAMES.index("coil")].copies for row in found.mixes} == {copies}
 
 
-def test_a_kept_interval_goes_by_care_unless_nothing_was_ever_renewed() -> None:
+def test_a_kept_interval_goes_by_care() -> None:
     found = lanes()
     assert [found.lanes[mix(found, "belt", care)[0][0]].kept for care in CARES] == [0.9, 0.7, 0.4]
-    never = tiny_cases.entry(date(2024, 5, 1), "never_renewed", item="belt")
-    found = lanes(replace(PLAIN, history=(never,)))
-    assert found.lanes[mix(found, "belt")[0][0]].kept == 0.0
 
 
 def test_the_seals_clocks_bend_where_its_stress_begins() -> None:

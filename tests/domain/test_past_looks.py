@@ -19,7 +19,7 @@ A, SOUND, DEGRADED, FAULTY = 6.0, 0.9, 0.4, 0.05
 
 
 def looked(**more: object) -> Lane:
-    return lane(look=PastLook(A, (SOUND, DEGRADED, FAULTY)), **more)
+    return lane(looks=(PastLook(A, (SOUND, DEGRADED, FAULTY)),), **more)
 
 
 def prepared(one: Lane) -> tuple[Grid, Fits, Alive, Alive]:
@@ -70,7 +70,7 @@ def test_failures_before_the_look_weigh_by_whether_they_were_repaired_then() -> 
 
 def test_what_was_found_faulty_has_been_repaired_since() -> None:
     """All of these cars have a part today that is less than half a year old."""
-    one = lane(10.0, look=PastLook(9.5, (0.0, 0.0, 1.0)), delay=0.3)
+    one = lane(10.0, looks=(PastLook(9.5, (0.0, 0.0, 1.0)),), delay=0.3)
     mass = past([one], NO_DOUBT, future_edges(10.0, 3.0)).state[0, 0]
     assert mass[0] / mass.sum() > 0.99
 
@@ -78,6 +78,6 @@ def test_what_was_found_faulty_has_been_repaired_since() -> None:
 def test_finding_it_fine_is_good_news() -> None:
     plain, fine = (
         past([one], NO_DOUBT, future_edges(10.0, 3.0)).state[0, 0]
-        for one in (lane(), lane(look=PastLook(9.5, (1.0, 0.2, 0.0))))
+        for one in (lane(), lane(looks=(PastLook(9.5, (1.0, 0.2, 0.0)),)))
     )
     assert fine[1] / fine.sum() < plain[1] / plain.sum()

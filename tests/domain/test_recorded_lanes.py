@@ -12,24 +12,16 @@ FIRST = Events(0.0, 0)
 FINE = PastLook(3.0, (1.0, 0.5, 0.1))
 
 
-def unseen(events: Events, until: float) -> PastLook | None:
-    return None
-
-
-def seen(events: Events, until: float) -> PastLook | None:
-    return FINE if events.start < FINE.t < until else None
-
-
 def ended(life: Events, t: float, work: str) -> Events:
     return Events(t, 0, before=Ending(life, t, work, False, "/service_history/1"))
 
 
 def test_nothing_recorded_is_the_plain_lane() -> None:
-    assert lane_of(PLAIN, Record(1.0, (), FIRST), 4, unseen) == PLAIN
+    assert lane_of(PLAIN, Record(1.0, (), FIRST), 4, ()) == PLAIN
 
 
 def test_a_life_that_ended_by_failing_is_a_lane_as_old_as_that() -> None:
-    found = lane_of(PLAIN, Record(1.0, (ended(FIRST, 5.0, "failed"),), FIRST), 1, unseen)
+    found = lane_of(PLAIN, Record(1.0, (ended(FIRST, 5.0, "failed"),), FIRST), 1, ())
     assert (found.start, found.kinks, found.beside) == (5.0, (6.0,), None)
     before = found.before
     assert before is not None
@@ -39,26 +31,26 @@ def test_a_life_that_ended_by_failing_is_a_lane_as_old_as_that() -> None:
 
 def test_a_life_that_ended_otherwise_is_kept_where_something_is_known_of_it() -> None:
     renewed = Record(1.0, (), ended(FIRST, 5.0, "renewed"))
-    assert lane_of(PLAIN, renewed, 1, unseen).before is None
-    before = lane_of(PLAIN, renewed, 1, seen).before
+    assert lane_of(PLAIN, renewed, 1, ()).before is None
+    before = lane_of(PLAIN, renewed, 1, (FINE,)).before
     assert before is not None
-    assert (before.failed, before.lane.look) == (False, FINE)
+    assert (before.failed, before.lane.looks) == (False, (FINE,))
     never = ended(Events(0.0, 0, never_renewed=True), 5.0, "engine_replaced")
-    first = lane_of(PLAIN, Record(1.0, (), never), 1, unseen).before
+    first = lane_of(PLAIN, Record(1.0, (), never), 1, ()).before
     assert first is not None
     assert (first.lane.never_renewed, first.lane.kept) == (True, 0.0)
     twice = ended(ended(FIRST, 4.0, "failed"), 8.0, "renewed")
-    last = lane_of(PLAIN, Record(1.0, (twice,), FIRST), 1, unseen).before
+    last = lane_of(PLAIN, Record(1.0, (twice,), FIRST), 1, ()).before
     assert last is not None
     assert last.lane.timeline.now == 4.0  # the failure, though a renewal came after it
 
 
 def test_other_copies_run_on_beside() -> None:
     record = Record(1.0, (ended(FIRST, 5.0, "failed"), ended(FIRST, 7.0, "failed")), FIRST)
-    found = lane_of(PLAIN, record, 4, unseen)
+    found = lane_of(PLAIN, record, 4, ())
     assert (found.start, found.beside and found.beside.start) == (5.0, 7.0)
     assert found.beside is not None
     assert found.beside.beside == PLAIN
-    two = lane_of(PLAIN, record, 2, unseen)
+    two = lane_of(PLAIN, record, 2, ())
     assert two.beside is not None
     assert two.beside.beside is None

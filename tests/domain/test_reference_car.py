@@ -1,16 +1,13 @@
-"""The car as usually sold, and the price that matches the findings against it."""
+"""The car as usually sold."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
-import numpy as np
 import pytest
 
-from riskapi.domain.assessment import Spread
 from riskapi.domain.case import Case
-from riskapi.domain.means import Means
-from riskapi.domain.reference_car import ReferenceCost, price_for_findings, reference_cost
+from riskapi.domain.reference_car import ReferenceCost, reference_cost
 from tests.domain.weighed import full, weigh
 from tests.simulator import tiny, tiny_cases
 
@@ -50,44 +47,7 @@ def test_a_longer_term_costs_more() -> None:
     assert reference(longer).unplanned > reference(CASE).unplanned
 
 
-# ---- the price -------------------------------------------------------------------------------------------
-
-REFERENCE = ReferenceCost(900.0, 850.0, 400.0, 390.0)
-
-
-def means(immediate: float, later: float, planned: float = 390.0) -> Means:
-    at_once, total = np.array([immediate]), np.array([immediate + later])
-    return Means(total, at_once, total, np.array([planned]), np.array([planned]), np.ones(1))
-
-
-def spread(p80: float) -> Spread:
-    return Spread(0.0, 0.0, 0.0, 0.0, p80, 0.0, 0.0)
-
-
-def test_a_car_like_the_reference_is_worth_its_value() -> None:
-    found = price_for_findings(6_000.0, 400.0, means(0.0, 850.0), spread(900.0), REFERENCE, 0.0)
-    assert found.for_findings == pytest.approx(6_000.0)
-    assert found.cautious == pytest.approx(6_000.0)
-
-
-def test_the_price_is_uncapped() -> None:
-    """With a cap information would harm: a clean inspected car is worth more than an unseen one."""
-    assert price_for_findings(6_000.0, 400.0, means(0.0, 300.0), spread(0.0), REFERENCE, 0.0).for_findings > 6_000.0
-
-
-def test_the_price_falls_by_the_cost_beyond_the_references() -> None:
-    found = price_for_findings(6_000.0, 400.0, means(500.0, 1_000.0, 450.0), spread(2_000.0), REFERENCE, 40.0)
-    assert found.for_findings == pytest.approx(6_000.0 - (1_500.0 - 850.0) - (450.0 - 390.0) + 40.0)
-    assert found.cautious == pytest.approx(6_000.0 - (2_000.0 - 900.0))
-
-
-@pytest.mark.parametrize("immediate", [0.0, 500.0, 50_000.0])
-def test_the_lines_add_up_to_the_cautious_price(immediate: float) -> None:
-    found = price_for_findings(6_000.0, 400.0, means(immediate, 1_000.0), spread(2_000.0), REFERENCE, 40.0)
-    assert sum(line.amount for line in found.items) == pytest.approx(found.cautious)
-    assert found.cautious <= found.for_findings
-
-
-def test_nobody_sells_for_less_than_scrap() -> None:
-    found = price_for_findings(6_000.0, 400.0, means(50_000.0, 0.0), spread(60_000.0), REFERENCE, 0.0)
-    assert (found.for_findings, found.cautious) == (400.0, 400.0)
+def test_every_weak_point_has_its_share() -> None:
+    found = reference(CASE)
+    assert sum(surprise for _, surprise, _ in found.each) == pytest.approx(found.discounted, rel=1e-12)
+    assert sum(planned for _, _, planned in found.each) == pytest.approx(found.planned_discounted, rel=1e-12)

@@ -42,17 +42,47 @@ LANES: dict[str, Lane] = {
     "often left unrepaired": lane(10.0, RATE, left=0.4),
     "told renewal": lane(10.0, RATE, told=ToldRenewal(6.0, 0.4, 0)),
     "told renewal of what is left unrepaired": lane(10.0, RATE, told=ToldRenewal(6.0, 0.7, 0), left=0.5, delay=0.8),
-    "past look": lane(10.0, RATE, look=PastLook(7.0, (1.0, 0.4, 0.05))),
-    "past look and slow repair": lane(10.0, RATE, look=PastLook(7.0, (0.9, 0.4, 0.05)), delay=1.0),
-    "past look and left unrepaired": lane(10.0, RATE, look=PastLook(7.0, (0.9, 0.4, 0.05)), left=0.4, delay=0.5),
-    "told renewal before a look": lane(10.0, RATE, told=ToldRenewal(5.0, 0.5, 0), look=PastLook(7.0, (1.0, 0.4, 0.1))),
-    "told renewal after a look": lane(10.0, RATE, told=ToldRenewal(8.0, 0.5, 0), look=PastLook(6.0, (1.0, 0.4, 0.1))),
+    "past look": lane(10.0, RATE, looks=(PastLook(7.0, (1.0, 0.4, 0.05)),)),
+    "past look and slow repair": lane(10.0, RATE, looks=(PastLook(7.0, (0.9, 0.4, 0.05)),), delay=1.0),
+    "past look and left unrepaired": lane(10.0, RATE, looks=(PastLook(7.0, (0.9, 0.4, 0.05)),), left=0.4, delay=0.5),
+    "told renewal before a look": lane(
+        10.0, RATE, told=ToldRenewal(5.0, 0.5, 0), looks=(PastLook(7.0, (1.0, 0.4, 0.1)),)
+    ),
+    "told renewal after a look": lane(
+        10.0, RATE, told=ToldRenewal(8.0, 0.5, 0), looks=(PastLook(6.0, (1.0, 0.4, 0.1)),)
+    ),
+    "two looks": lane(10.0, RATE, looks=(PastLook(5.0, (0.9, 0.5, 0.1)), PastLook(7.5, (0.3, 1.0, 0.4)))),
+    "two looks within the delay": lane(
+        10.0, RATE, looks=(PastLook(6.0, (0.9, 0.5, 0.3)), PastLook(6.8, (0.5, 1.0, 0.6))), delay=1.5, left=0.2
+    ),
+    "three looks after a start": lane(
+        10.0,
+        RATE,
+        start=2.0,
+        looks=(PastLook(3.0, (1.0, 0.4, 0.2)), PastLook(6.0, (0.2, 0.9, 0.5)), PastLook(9.0, (0.8, 0.6, 0.1))),
+        delay=0.6,
+        left=0.3,
+    ),
+    "told renewal between two looks": lane(
+        10.0,
+        RATE,
+        told=ToldRenewal(6.0, 0.5, 0),
+        looks=(PastLook(5.0, (0.6, 1.0, 0.3)), PastLook(8.0, (1.0, 0.4, 0.1))),
+        delay=0.4,
+        left=0.3,
+    ),
+    "two looks, never renewed": lane(
+        8.0, RATE, never_renewed=True, looks=(PastLook(4.0, (1.0, 0.5, 0.1)), PastLook(6.0, (0.5, 1.0, 0.3)))
+    ),
     "never renewed": lane(8.0, RATE, never_renewed=True),
     "planned, always kept": belt(1.0),
     "planned, sometimes kept": belt(0.6),
     "planned, never kept": belt(0.0),
     "planned and told": belt(0.7, told=ToldRenewal(5.5, 0.5, 0)),
-    "planned and looked at": belt(0.7, look=PastLook(7.0, (1.0, 0.4, 0.05))),
+    "planned and looked at three times": belt(
+        0.7, looks=(PastLook(3.0, (0.9, 0.5, 0.2)), PastLook(5.0, (0.4, 1.0, 0.6)), PastLook(7.0, (1.0, 0.4, 0.05)))
+    ),
+    "planned and looked at": belt(0.7, looks=(PastLook(7.0, (1.0, 0.4, 0.05)),)),
 }
 
 
@@ -103,7 +133,7 @@ def test_the_masses_of_a_certain_look_are_a_likelihood() -> None:
     plain = states(LANES["plain"])
     for likelihood in (1.0, 0.5):
         look = PastLook(7.0, (likelihood, likelihood, likelihood))
-        assert states(replace(LANES["plain"], look=look), 80) == pytest.approx(likelihood * plain, abs=GRID_ERROR)
+        assert states(replace(LANES["plain"], looks=(look,)), 80) == pytest.approx(likelihood * plain, abs=GRID_ERROR)
 
 
 def test_a_told_renewal_lies_between_none_and_a_certain_one() -> None:

@@ -17,7 +17,7 @@ PLANNED = part(mode((4.0, 200_000.0)), planned=PlannedInterval(None, 4.0, (1.0, 
 BUSY = replace(
     lane(parts=(PLANNED,), kept=0.6),
     told=ToldRenewal(3.3, 0.4, 0),
-    look=PastLook(7.1, (1.0, 0.5, 0.1)),
+    looks=(PastLook(7.1, (1.0, 0.5, 0.1)),),
     kinks=(2.2, 5.9),
     supplies=((0.0, 0), (6.4, 0)),
 )

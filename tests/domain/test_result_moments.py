@@ -76,7 +76,7 @@ def test_zones_without_a_common_cause_are_independent_under_a_root(shipped: Pack
         .chances(np.ones((len(start.basis.outlook.lanes.weak_points), 3, 1)))
         .sum(axis=(1, 2))
         for group in start.basis.posterior.groups
-    ).reshape(4, 3)
+    ).reshape([len(check.results) for check in checks])
     apart = np.outer(both.sum(axis=1), both.sum(axis=0))
     mine = found.covariance[found.place["look_head_joint"], found.place["look_coolant_pump"]]
     assert mine == pytest.approx((both - apart)[1:, 1:], abs=1e-12)

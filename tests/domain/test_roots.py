@@ -84,3 +84,12 @@ def test_a_revision_that_the_check_knows_nothing_of_gives_every_result_the_same_
     generic = (Candidate(None, 1.0, CANDIDATES[0].traits),)
     roots = (Root(0, 1, False, 1.0),)
     assert sum(float(root_likelihood(feature(k), roots, generic)[0]) for k in range(3)) == pytest.approx(1.0)
+
+
+def test_a_feature_that_is_only_told_rules_nothing_out() -> None:
+    roots = combinations()
+    told = replace(feature(0), power=0.5)
+    assert root_likelihood(told, roots, CANDIDATES).tolist() == pytest.approx(
+        [0.5 * (root.candidate == 0) + 0.5 / 3 for root in roots]
+    )
+    assert sum(root_likelihood(replace(told, result=k), roots, CANDIDATES)[0] for k in range(3)) == pytest.approx(1.0)

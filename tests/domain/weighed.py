@@ -11,6 +11,7 @@ from riskapi.domain.identify import EngineIdentity, identify
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import lane_set
 from riskapi.domain.means import Means, expected
+from riskapi.domain.open_traits import with_open_traits
 from riskapi.domain.outlook import look_ahead
 from riskapi.domain.posterior import group_roots, infer
 from riskapi.domain.pricing import price_table
@@ -34,7 +35,8 @@ class Weighed:
 
 def weigh(case: Case, pack: Pack, nodes: int = 8) -> Weighed:
     """The first half of the pipeline."""
-    identity, readings, terms = identify(case, pack), read_findings(case, pack), terms_of(case, pack)
+    readings, terms = read_findings(case, pack), terms_of(case, pack)
+    identity = with_open_traits(case, pack, identify(case, pack), readings.counted)
     lanes = lane_set(case, pack, identity, terms.annual, terms.years)
     outlook = look_ahead(lanes, terms.horizons, pack.defaults.discount_rate, nodes)
     posterior = infer(lanes, group_roots(pack, lanes, readings.counted), readings.counted, outlook.table.masses)

@@ -44,5 +44,24 @@ def test_an_engine_of_two_traits_is_enough_and_stays_as_stated() -> None:
     assert engine.traits.items == (("cylinders", 3), ("fuel", "petrol"))
 
 
+def test_a_trait_said_to_be_unknown_is_kept_apart() -> None:
+    traits = {"fuel": "petrol", "cylinders": 3, "cam_drive": "unknown"}
+    engine = read(changed("vehicle.engine", {"traits": traits})).vehicle.engine
+    assert engine.traits.items == (("cylinders", 3), ("fuel", "petrol"))
+    assert engine.unknown == ("cam_drive",)
+
+
+def test_a_family_knows_what_the_user_does_not() -> None:
+    engine = read(changed("vehicle.engine", {"family": "lapwing", "traits": {"fuel": "unknown"}})).vehicle.engine
+    assert (engine.traits.items, engine.unknown) == ((), ("fuel",))
+
+
+@pytest.mark.parametrize("name", ["fuel", "cylinders"])
+def test_without_a_family_the_least_has_to_be_known(name: str) -> None:
+    fault = only_fault(changed("vehicle.engine", {"traits": {**GENERIC, name: "unknown"}}))
+    assert fault.place == f"/vehicle/engine/traits/{name}"
+    assert "has to be known" in fault.message
+
+
 def test_a_malformed_family_is_not_called_missing_too() -> None:
     assert [fault.place for fault in faults(changed("vehicle.engine", {"family": 7}))] == ["/vehicle/engine/family"]

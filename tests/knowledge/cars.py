@@ -42,9 +42,13 @@ def assess(
     *,
     findings: dict[str, Any] | None = None,
     history: list[dict[str, Any]] | None = None,
+    conditions: dict[str, bool] | None = None,
     **vehicle: Any,
 ) -> Assessment:
-    """A transverse car without a tune, three years of 15,000 km ahead; `findings`: check -> result or measurement."""
+    """A transverse car without a tune, three years of 15,000 km ahead; `findings`: check -> result or measurement.
+
+    `conditions` are those of every finding.
+    """
     as_of = vehicle.pop("as_of", AS_OF)
     value = {
         "as_of": as_of,
@@ -59,7 +63,11 @@ def assess(
         },
         "service_history": history or [],
         "findings": [
-            {"check": check, "measured" if isinstance(seen, dict) else "result": seen}
+            {
+                "check": check,
+                "measured" if isinstance(seen, dict) else "result": seen,
+                **({"conditions": conditions} if conditions else {}),
+            }
             for check, seen in (findings or {}).items()
         ],
         "ownership": {"years": {"value": 3, "unit": "years"}, "annual_distance": {"value": 15_000, "unit": "km"}},

@@ -305,15 +305,6 @@ def test_clean_deposits_good_pressure_and_a_good_oil_history_make_bearing_damage
         assert point(worse, "bearings").failure_probability > point(better, "bearings").failure_probability
 
 
-def test_an_iron_block_that_survives_makes_the_worst_case_cheaper(shipped: Pack) -> None:
-    """Common practice, no source."""
-    iron, alloy = (assess(shipped, by_traits(block_material=kind), "2014-01-10") for kind in ("iron", "aluminium"))
-    for name in ("bearings", "ring_lands"):
-        assert money(iron, name).in_service.mean < money(alloy, name).in_service.mean
-        worst = [max(o.job.mean for o in money(car, name).in_service.outcomes) for car in (iron, alloy)]
-        assert worst[0] < worst[1]
-
-
 def serviced(shipped: Pack, every_km: float, family: str = "whinchat_1b", built: int = 2015) -> Assessment:
     """Eight years of one documented oil service a year, each after this distance."""
     services = [

@@ -26,12 +26,12 @@ SLACK = 2e-3  # of the likelihood: the grids' own error, relative
 
 def ended_at(lane: Lane, when: float, part: int, failed: bool) -> Lane:
     """The lane of a part fitted then, after a life like that of `lane`."""
-    timeline, look, told = lane.timeline, lane.look, lane.told
+    timeline, told = lane.timeline, lane.told
     before = replace(
         lane,
         timeline=replace(timeline, now=when),
         kinks=tuple(t for t in lane.kinks if t < when),
-        look=look if look and look.t < when else None,
+        looks=tuple(look for look in lane.looks if look.t < when),
         told=told if told and told.t < when else None,
     )
     return replace(
@@ -41,7 +41,7 @@ def ended_at(lane: Lane, when: float, part: int, failed: bool) -> Lane:
         run_y=0.0,
         run_z=0.0,
         kinks=tuple(t for t in lane.kinks if t > when),
-        look=look if look and look.t > when else None,
+        looks=tuple(look for look in lane.looks if look.t > when),
         told=told if told and told.t > when else None,
         before=EarlierLife(before, failed, False, ""),
     )

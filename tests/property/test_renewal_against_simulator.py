@@ -16,7 +16,8 @@ CARS, SEEDS = (1_000_000, 10) if LONG else (60_000, 1)
 SLACK = 4e-4  # the grids' own error, far below any figure that is reported
 PAIRS = [
     ("planned", "told", "spread"), ("planned", "look"), ("told", "look"), ("left", "told"), ("left", "look"),
-    ("used", "planned"), ("never", "look"), ("stress", "supply", "flaw", "spread"),
+    ("used", "planned"), ("never", "look"), ("never", "planned"),
+    ("never", "planned", "left"), ("stress", "supply", "flaw", "spread"),
     tuple(f for f in FEATURES if f != "never"),
 ]  # fmt: skip
 CASES = [(), *((f,) for f in FEATURES), *PAIRS]

@@ -7,6 +7,7 @@ from math import exp, factorial
 import numpy as np
 import pytest
 
+from riskapi.domain.cost_figures import mid_discount
 from riskapi.domain.jobs import Job, Outcome, Severity, capped_mean
 from riskapi.domain.lattice import Lattice, beyond, compound, discretise, transform
 from tests.reference.data import table
@@ -72,3 +73,19 @@ def test_cheapest_of_repair_other_engine_and_write_off() -> None:
     for amount in (1505.0, 2205.0, 2805.0):
         share = (drawn > amount).mean()
         assert beyond(pmf, lattice, amount) == pytest.approx(share, abs=4 * (share * (1 - share) / 400_000) ** 0.5)
+
+
+@pytest.mark.parametrize(
+    ("rate", "years", "printed"),
+    [
+        (0.03, 5, 4.5797), (0.03, 10, 8.5302), (0.03, 15, 11.9379), (0.03, 20, 14.8775), (0.03, 25, 17.4131),
+        (0.07, 10, 7.0236), (0.10, 10, 6.1446),
+    ],
+)  # fmt: skip
+def test_discounting_against_the_uniform_present_value_table(rate: float, years: int, printed: float) -> None:
+    """UPV = (1 - (1 + d) ** -n) / d as tabulated with ASTM E917 and NIST Handbook 135, four printed decimals.
+
+    The table pays at the end of each year; paid evenly over the year money is worth d / ln(1 + d) times as much.
+    """
+    spread_evenly = years * mid_discount(rate, years)
+    assert spread_evenly * np.log1p(rate) / rate == pytest.approx(printed, abs=5.1e-5)

@@ -18,7 +18,7 @@ def lane(shape: float, scale: float, now: float, years: float) -> renewal.Lane:
     timeline = build_timeline([], now, 10_000.0 * now, 10_000.0, years)
     return renewal.Lane(
         timeline=timeline, clocks=effective_clocks(timeline, []), parts=(part(mode(years=(shape, scale))),), start=0.0,
-        start_part=0, run_y=0.0, run_z=0.0, supplies=((0.0, 0),), told=None, look=None, never_renewed=False, delay=0.0,
+        start_part=0, run_y=0.0, run_z=0.0, supplies=((0.0, 0),), told=None, looks=(), never_renewed=False, delay=0.0,
         left=0.0, pf_y=0.0, pf_z=0.0, kept=0.0, kinks=(),
     )  # fmt: skip
 

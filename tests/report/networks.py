@@ -56,22 +56,31 @@ def _chance_of_findings(network: Network, roots: tuple[int, ...], states: tuple[
     """Sum over all levels of all symptoms; symptoms are listed from the highest zone to the lowest."""
     value = {root.name: v for root, v in zip(network.roots, roots, strict=True)}
     value |= {point.id: s for point, s in zip(network.weak_points, states, strict=True)}
+    sizes = {root.name: len(root.values) for root in network.roots}
     total = 0.0
     for levels in product(*(range(len(symptom.levels)) for symptom in network.symptoms)):
         at = {symptom.id: level for symptom, level in zip(network.symptoms, levels, strict=True)}
-        chance = prod(_level_chance(symptom, at, value) for symptom in network.symptoms)
+        chance = prod(_level_chance(symptom, at, value, sizes) for symptom in network.symptoms)
         total += chance * prod(_result_chance(network, check, result, at, value) for check, result in network.evidence)
     return total
 
 
-def _level_chance(symptom: SymptomNode, at: dict[str, int], value: dict[str, int]) -> float:
+def _variant(parent: ParentLink, value: dict[str, int], sizes: dict[str, int]) -> int:
+    """Which of the parent's tables holds: by the roots that decide it, row-major."""
+    index = 0
+    for root in parent.by if len(parent.cdf) > 1 else ():
+        index = index * sizes[root] + value[root]
+    return index
+
+
+def _level_chance(symptom: SymptomNode, at: dict[str, int], value: dict[str, int], sizes: dict[str, int]) -> float:
     def at_most(level: int) -> float:
         if level < 0:
             return 0.0
         chance = symptom.background_cdf[level]
         for parent in symptom.parents:
             state = at[parent.id] if parent.kind == "symptom" else value[parent.id]
-            chance *= parent.cdf[value["revision"] if len(parent.cdf) > 1 else 0][state][level]
+            chance *= parent.cdf[_variant(parent, value, sizes)][state][level]
         return chance
 
     return at_most(at[symptom.id]) - at_most(at[symptom.id] - 1)

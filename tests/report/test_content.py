@@ -9,7 +9,7 @@ from datetime import date
 
 import pytest
 
-from riskapi.domain.assessment import Assessment
+from riskapi.domain.assessment import Assessment, TraitChances, TraitValueChance
 from riskapi.domain.case import Case, Engine, Finding, HistoryEntry
 from riskapi.domain.knowledge import Traits
 from riskapi.report.content import build_report
@@ -153,6 +153,15 @@ def test_an_open_revision_is_told_with_the_looks_that_settle_it() -> None:
     assert looks[3].name not in told
     sure = replace(given.identification, candidates=given.identification.candidates[:1], settled_by=())
     assert "What would settle it" not in _identity(replace(given, identification=sure))
+
+
+def test_features_that_nobody_stated_are_told_with_their_chances() -> None:
+    values = (TraitValueChance("on_belt", 0.2, 0.2, 0.183), TraitValueChance("cast", 0.8, 0.8, 0.817))
+    look = builders.pack().checks[0]
+    given = replace(builders.assessment(), traits=(TraitChances("timing_cover", values, (), (look.id,)),))
+    told = f"Features not stated timing cover: cast 82 %, on belt 18 % ({look.name} would tell)"
+    assert told in _identity(given)
+    assert "Features not stated" not in _identity(builders.assessment())
 
 
 def _identity(given: Assessment) -> str:

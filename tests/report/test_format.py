@@ -114,3 +114,16 @@ def test_free_text_is_always_short_and_visible(text: str) -> None:
     assert len(kept) <= 40
     assert "\n" not in kept
     assert kept == kept.strip()
+
+
+@given(st.lists(st.floats(-1e5, 1e5), max_size=30), st.sampled_from([0, 2]))
+def test_amounts_that_add_up(amounts: list[float], digits: int) -> None:
+    found = fmt.adding_up(tuple(amounts), digits)
+    assert sum(found) == pytest.approx(sum(amounts), abs=0.501 * 10.0**-digits)
+    assert all(abs(a - b) < 1.001 * 10.0**-digits for a, b in zip(found, amounts, strict=True))
+
+
+def test_what_rounding_moves_most_takes_the_difference() -> None:
+    assert fmt.adding_up((0.4, 0.4, 0.4)) == (1.0, 0.0, 0.0)
+    assert fmt.adding_up((100.5, -50.4, -50.4)) == (100.0, -50.0, -50.0)
+    assert fmt.adding_up(()) == ()

@@ -10,7 +10,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from riskapi.domain.assessment import Assessment, Evidence, Spread, StateChances, YearCost
+from riskapi.domain.assessment import (
+    Assessment,
+    Evidence,
+    RootEvidence,
+    Spread,
+    StateChances,
+    TraitChances,
+    TraitValueChance,
+    YearCost,
+)
 from riskapi.report.result import DECIBAN_LIMIT, result_to_json
 from tests.report import builders
 
@@ -22,7 +31,12 @@ SHAPE: dict[str, object] = {
     "scope": None,
     "knowledge": {"version", "digest", "judgement_share"},
     "identified": [{"revision", "probability"}],
+    "identification": {"generic", "family", "how", "settled_by", "says"},
     "care": {"careful", "average", "neglected"},
+    "care_says": None,
+    "tune": None,
+    "tune_says": None,
+    "traits": None,
     "risk": {"score", "band", "repair_budget", "budget_origin", "after_work", "fixed"},
     "weak_points": [
         {
@@ -178,3 +192,39 @@ def assessments(draw: st.DrawFn) -> Assessment:
 def test_the_result_is_strict_json_whatever_the_figures(assessment: Assessment) -> None:
     text = json.dumps(render(assessment), allow_nan=False)
     assert json.loads(text) == render(assessment)
+
+
+def test_open_traits_are_told_with_what_says_so() -> None:
+    says = (RootEvidence("look_timing_cover", "cast", "cast", 12.3456),)
+    values = (TraitValueChance("cast", 0.65, 0.65, 0.9699999), TraitValueChance("polymer", 0.35, 0.35, 0.0300001))
+    traits = (TraitChances("timing_cover", values, says, ("another_look",)),)
+    given = replace(builders.assessment(), traits=traits, care_says=says)
+    told = result_to_json(given, builders.IDENTIFIER, builders.CREATED)
+    assert told["traits"] == [
+        {
+            "trait": "timing_cover",
+            "values": [
+                {"value": "cast", "probability": 0.97, "before": 0.65, "usual": 0.65},
+                {"value": "polymer", "probability": 0.03, "before": 0.35, "usual": 0.35},
+            ],
+            "says": [
+                {
+                    "check": "look_timing_cover",
+                    "result": "cast",
+                    "value": "cast",
+                    "decibans": 12.35,
+                    "words": "speaks strongly for it",
+                }
+            ],
+            "settled_by": ["another_look"],
+        }
+    ]
+    assert told["care_says"] == [
+        {
+            "check": "look_timing_cover",
+            "result": "cast",
+            "value": "cast",
+            "decibans": 12.35,
+            "words": "speaks strongly for it",
+        }
+    ]

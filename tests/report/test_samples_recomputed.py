@@ -21,6 +21,19 @@ from tests.report.libraries import agrum_posteriors, pgmpy_posteriors
 LONG = bool(os.environ.get("RISKAPI_LONG"))
 
 
+def test_open_traits_by_pyagrum(shipped: Pack, tmp_path: Path) -> None:
+    """Chances of the values of every open trait. Source: pyAgrum 3.3.1, lazy propagation on the XMLBIF file."""
+    path = next(path for path in SAMPLES if path.stem == "port_injected")
+    assessment = assess(read_case(path.read_bytes(), shipped), shipped)
+    file = tmp_path / "network.bifxml"
+    file.write_text(bifxml(conditional_tables(assessment.network)), encoding="utf-8")
+    names = [item.trait for item in assessment.traits]
+    assert names
+    found = agrum_posteriors(file, evidence(assessment.network), names)
+    for item in assessment.traits:
+        assert_allclose(found[item.trait], [value.probability for value in item.values], rtol=0, atol=1e-9)
+
+
 def states(assessment: Assessment) -> dict[str, list[float]]:
     return {item.id: [item.state.sound, item.state.degraded, item.state.faulty] for item in assessment.weak_points}
 

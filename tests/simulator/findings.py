@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise, product
 from math import prod
 
@@ -90,11 +91,16 @@ def below(exceedance: Sequence[float], share: float = 1.0) -> Row:
 
 
 def signs(case: Case, pack: Pack, points: Sequence[WeakPoint], traits: Traits) -> tuple[Sign, ...]:
-    """Every symptom with its parents under these traits and the columns of what was read."""
+    """The symptoms that were read and those above them, with the columns of what was read."""
     read: dict[str, list[Row]] = {s.id: [] for s in pack.symptoms}
     for check, result, power in answers(case, pack):
         if check.symptom is not None:
             read[check.symptom].append(column(check, result, power))
+    return _needed([replace(sign, read=tuple(read[sign.id])) for sign in every_sign(pack, points, traits)])
+
+
+def every_sign(pack: Pack, points: Sequence[WeakPoint], traits: Traits) -> list[Sign]:
+    """Every symptom with its parents under these traits, nothing read yet."""
     made = []
     for symptom in pack.symptoms:
         parents = [
@@ -109,8 +115,8 @@ def signs(case: Case, pack: Pack, points: Sequence[WeakPoint], traits: Traits) -
             for arc in upper.runs_down
             if arc.to == symptom.id
         ]
-        made.append(Sign(symptom.id, below(symptom.background), tuple(parents), tuple(read[symptom.id])))
-    return _needed(made)
+        made.append(Sign(symptom.id, below(symptom.background), tuple(parents)))
+    return made
 
 
 def _needed(made: Sequence[Sign]) -> tuple[Sign, ...]:
@@ -132,5 +138,6 @@ def root_chance(case: Case, pack: Pack, revision: str | None, care: int) -> floa
             assert len(check.table) == len(CARES)
         elif check.root == "revision" and revision is not None:
             listed = [revision in features for features in check.features]
-            total *= power * float(listed[result]) + (1 - power) * (result == 0)
+            known = listed[result] / sum(listed) if any(listed) else 1 / len(listed)
+            total *= power * known + (1 - power) / len(listed)  # hearsay without knowledge names any feature
     return total

@@ -90,10 +90,10 @@ class Fitted:
     due: Floats  # planned renewal falls due
     willing: NDArray[np.bool_]  # a past owner would do the planned renewal
 
-    def take(self, which: NDArray[np.bool_]) -> Fitted:
+    def take(self, which: NDArray[np.bool_] | NDArray[np.int64]) -> Fitted:
         return Fitted(*(getattr(self, f.name)[which] for f in fields(self)))
 
-    def put(self, which: NDArray[np.bool_], other: Fitted) -> None:
+    def put(self, which: NDArray[np.bool_] | NDArray[np.int64], other: Fitted) -> None:
         for f in fields(self):
             getattr(self, f.name)[which] = getattr(other, f.name)
 

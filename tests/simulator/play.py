@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.random import Generator
@@ -29,6 +29,18 @@ class Past:
     told: Bools  # the renewal told of is true and still to come
     weight: Floats
     renewals: Ints  # parts fitted since the start
+
+    def take(self, which: Ints) -> Past:
+        """These cars, which may be named more than once."""
+        arrays = (getattr(self, f.name)[which] for f in fields(self) if f.name != "part")
+        return Past(self.part.take(which), *arrays)
+
+    def put(self, which: Ints, other: Past) -> None:
+        """Put other cars in the place of these."""
+        self.part.put(which, other.part)
+        for f in fields(self):
+            if f.name != "part":
+                getattr(self, f.name)[which] = getattr(other, f.name)
 
 
 @dataclass(frozen=True)
@@ -74,15 +86,27 @@ def play_recorded(life: Life, doubt: Floats, rng: Generator) -> tuple[Life, Floa
 
 def play_past(life: Life, doubt: Floats, rng: Generator) -> Past:
     """Renew parts up to today: planned when due and the owner is willing, else after failure and delay."""
-    past = _start(life, doubt, rng)
+    past = started(life, doubt, rng)
+    continued(life, past, doubt, rng)
+    _weigh_looks(life, past, past.part, np.full(len(doubt), np.inf))
+    return past
+
+
+def continued(life: Life, past: Past, doubt: Floats, rng: Generator) -> None:
+    """Go on with these cars up to `life.today`; may be called again with a later day."""
+    index, busy = np.arange(len(doubt)), past
     for _ in range(TOO_MANY):
-        if not _renew_once(life, past, doubt, rng):
-            _weigh_looks(life, past, past.part, np.full(len(doubt), np.inf))
-            return past
+        changed = np.flatnonzero(_renew_once(life, busy, doubt[index], rng))
+        if busy is not past:
+            past.put(index, busy)
+        if not len(changed):
+            return
+        index, busy = index[changed], busy.take(changed)
     raise RuntimeError(f"{life.weak_point.id}: more than {TOO_MANY} renewals")
 
 
-def _start(life: Life, doubt: Floats, rng: Generator) -> Past:
+def started(life: Life, doubt: Floats, rng: Generator) -> Past:
+    """Cars with their first part."""
     count = len(doubt)
     part = fit(life, np.full(count, life.started), np.full(count, len(life.supplies)), doubt, rng)
     part.end_km -= life.run_km
@@ -93,20 +117,18 @@ def _start(life: Life, doubt: Floats, rng: Generator) -> Past:
     return Past(part, np.zeros(count, dtype=bool), told, fresh.astype(float), np.zeros(count, dtype=np.int64))
 
 
-def _renew_once(life: Life, past: Past, doubt: Floats, rng: Generator) -> bool:
-    """Give every car whose part ended before today its next part; False when there is none."""
+def _renew_once(life: Life, past: Past, doubt: Floats, rng: Generator) -> Bools:
+    """Give every car whose part ended before today its next part, or leave it be; which cars these were."""
     part, delay = past.part, life.weak_point.repair_delay_years
     planned = part.willing & (part.due < part.fails) & (part.due <= life.today)
     repaired = ~planned & (part.fails + delay <= life.today) & ~past.abandoned
     when = np.where(planned, part.due, np.where(repaired, part.fails + delay, np.inf))
-    told = past.told & (life.told.when < when) if life.told else past.told
+    told = past.told & (life.told.when < when) & (life.told.when <= life.today) if life.told else past.told
     left = repaired & ~told & (rng.random(len(doubt)) < life.weak_point.left_unrepaired)
     past.abandoned = (past.abandoned | left) & ~told
     again = told | ((planned | repaired) & ~left)
-    if not (again | left).any():
-        return False
     _exchange(life, past, again, np.where(told, life.told.when if life.told else 0.0, when), told, doubt, rng)
-    return True
+    return again | left
 
 
 def _exchange(life: Life, past: Past, again: Bools, when: Floats, told: Bools, doubt: Floats, rng: Generator) -> None:

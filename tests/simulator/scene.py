@@ -14,7 +14,9 @@ from tests.simulator.clocks import Line, Stretch, hurried
 from tests.simulator.findings import below, completed, odds, root_chance, signs
 from tests.simulator.money import Prices
 from tests.simulator.parts import Ended, Life, Look, Told
-from tests.simulator.simulate import Car, Roots, Slot
+from tests.simulator.pools import Terms
+from tests.simulator.scenery import Roots, Slot
+from tests.simulator.simulate import Car
 
 YEAR = 365.25
 FOR_EVER = 1e6
@@ -46,10 +48,10 @@ class _Row:
 
 
 def car_of(case: Case, pack: Pack, doubt: tuple[float, ...] | None = None) -> Car:
-    """Everything the simulator needs; `doubt` as in Car."""
+    """Everything the simulator needs; `doubt` as in Terms."""
     years = case.ownership.years or pack.defaults.ownership_years
-    candidates = _candidates(case, pack)
-    builder = _Builder(case, pack, _built(case, pack, candidates), years)
+    candidates = candidates_of(case, pack)
+    builder = Builder(case, pack, built_on(case, pack, candidates), years)
     points = [p for p in pack.weak_points if any(odds(p.applies, c.traits, pack) > 0 for c in candidates)]
     tuned = _tunes(case, pack, points)
     roots = tuple(
@@ -66,7 +68,7 @@ def car_of(case: Case, pack: Pack, doubt: tuple[float, ...] | None = None) -> Ca
         for tune, rate in tuned
     )
     ends = (0.0, *(float(k) for k in range(1, int(years) + 1) if k < years), float(years))
-    return Car(roots, _prices(case, pack), ends, doubt, pack)
+    return Car(roots, Terms(prices_of(case, pack), ends, doubt, pack))
 
 
 def _tunes(case: Case, pack: Pack, points: Sequence[WeakPoint]) -> list[tuple[bool, float]]:
@@ -77,7 +79,7 @@ def _tunes(case: Case, pack: Pack, points: Sequence[WeakPoint]) -> list[tuple[bo
     return [(False, 1 - pack.defaults.tune_base_rate), (True, pack.defaults.tune_base_rate)]
 
 
-def _prices(case: Case, pack: Pack) -> Prices:
+def prices_of(case: Case, pack: Pack) -> Prices:
     market, defaults = case.market, pack.defaults
     worth = market.sound_value if market.sound_value is not None else market.asking_price
     return Prices(
@@ -96,7 +98,7 @@ def _years(start: date, end: date) -> float:
     return (end - start).days / YEAR
 
 
-def _candidates(case: Case, pack: Pack) -> list[Candidate]:
+def candidates_of(case: Case, pack: Pack) -> list[Candidate]:
     engine = case.vehicle.engine
     if engine.family is None:
         return [Candidate(None, 1.0, engine.traits)]
@@ -125,7 +127,7 @@ def _fits(case: Case, pack: Pack, revision: Revision) -> float:
     return max(_years(revision.since, min(last, case.as_of)), 0.0)
 
 
-def _built(case: Case, pack: Pack, candidates: Sequence[Candidate]) -> date:
+def built_on(case: Case, pack: Pack, candidates: Sequence[Candidate]) -> date:
     vehicle, lag = case.vehicle, timedelta(days=pack.defaults.registration_lag_years * YEAR)
     likeliest = max(candidates, key=lambda c: c.weight).revision
     if vehicle.build_date is not None:
@@ -141,7 +143,7 @@ def _built(case: Case, pack: Pack, candidates: Sequence[Candidate]) -> date:
     return case.as_of - timedelta(days=max(vehicle.odometer_km / pack.defaults.annual_distance_km, 0.5) * YEAR)
 
 
-class _Builder:
+class Builder:
     """Clocks and histories of one car."""
 
     def __init__(self, case: Case, pack: Pack, built: date, years: float) -> None:
@@ -153,13 +155,14 @@ class _Builder:
         self.odometer = self._odometer()
         self.gaps = self._gaps()
 
-    def _at(self, entry: HistoryEntry) -> float:
+    def at(self, entry: HistoryEntry) -> float:
+        """Age of the car at an entry [years]."""
         return min(max(_years(self.built, entry.on), 0.0), self.today)
 
     def _odometer(self) -> Line:
         """Through all readings, a fall being added to everything after it; then the buyer's distance."""
         entries = [e for e in self.case.history if e.odometer_km is not None]
-        seen = sorted((self._at(e), float(e.odometer_km or 0)) for e in entries if 0 < self._at(e) < self.today)
+        seen = sorted((self.at(e), float(e.odometer_km or 0)) for e in entries if 0 < self.at(e) < self.today)
         at, km, last, added = [0.0], [0.0], 0.0, 0.0
         for time, reading in [*seen, (self.today, self.case.vehicle.odometer_km)]:
             added += max(last - reading, 0.0)
@@ -179,7 +182,7 @@ class _Builder:
             for e in self.case.history
             if e.work == "engine_replaced" or (e.work == "oil_service" and e.evidence in PAPERS)
         ]
-        stops = sorted({0.0, self.today, *(self._at(e) for e in kept)})
+        stops = sorted({0.0, self.today, *(self.at(e) for e in kept)})
         return [(a, b) for a, b in pairwise(stops) if b - a > limit or self.odometer(b) - self.odometer(a) > limit_km]
 
     def _oil(self) -> tuple[float, float]:
@@ -275,7 +278,7 @@ class _Builder:
         """Chances and histories of all copies. Nobody wrote down which copy failed, and what was told may be untrue."""
         ways = {(_Row(),) * copies: 1.0}
         for entry in sorted(self.case.history, key=lambda e: (e.on, e.work != "failed")):
-            time = min(self._at(entry), self.today - 1e-3)
+            time = min(self.at(entry), self.today - 1e-3)
             sold = [part for since, part in supplies if since <= time] or [supplies[0][1]]
             new: dict[tuple[_Row, ...], float] = {}
             for rows, chance in ways.items():
@@ -319,7 +322,7 @@ class _Builder:
         for entry in self.case.history:
             if entry.work != "checked" or entry.item is None or entry.result is None:
                 continue
-            check, time = self.pack.check(entry.item), self._at(entry)
+            check, time = self.pack.check(entry.item), self.at(entry)
             effects = [e for e in point.effects if e.symptom == check.symptom]
             sure = check.table and check.result_index(entry.result) == 0 and not any(row[0] for row in check.table[1:])
             if effects and sure and self.pack.symptom(effects[0].symptom).zone is None and start < time < end - 0.05:

@@ -98,6 +98,13 @@ def failed_traits_case() -> Case:
     return replace(case, vehicle=replace(case.vehicle, engine=engine))
 
 
+def never_renewed_case() -> Case:
+    """A belt past its planned date and a turbocharger that papers say nobody has touched."""
+    case = full_case()
+    untouched = (entry(date(2024, 5, 1), "never_renewed", item=item) for item in ("belt", "turbo"))
+    return replace(case, history=(*(e for e in case.history if e.item != "turbo"), *untouched))
+
+
 def traits_only_case() -> Case:
     """An engine outside the pack: what its traits do not say decides whether and which parts it has."""
     case = full_case()

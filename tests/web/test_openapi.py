@@ -18,6 +18,7 @@ PATHS = {
     "/v1/assessments",
     "/v1/assessments/{identifier}",
     "/v1/assessments/{identifier}/audit.zip",
+    "/v1/assessments/{identifier}/what-if",
     "/v1/assessments/{identifier}/watch.ics",
     "/v1/assessments/{identifier}/report.pdf",
     "/v1/checklists",

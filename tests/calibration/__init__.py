@@ -1,0 +1,1 @@
+"""Simulation-based calibration: cars whose truth is known, looked at by an inspector, then assessed."""
