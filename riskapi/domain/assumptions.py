@@ -106,14 +106,27 @@ def _about(entry: HistoryEntry, pack: Pack, unused: str) -> str:
             f"happened with {100 * pack.defaults.undocumented_renewal:g} in 100."
         )
     if entry.work == "failed":
-        return (
-            f"A failure recorded on {entry.on} ({pack.weak_point(str(entry.item)).name}): taken as a renewal then; "
-            "the failure itself is not used as evidence about the part."
-        )
+        return _about_failure(entry, pack)
     if unused:
         name = pack.check(str(entry.item)).name
         return f"The past check \u201c{name}\u201d of {entry.on} is kept on record but moves no number: {unused}."
     return ""
+
+
+def _about_failure(entry: HistoryEntry, pack: Pack) -> str:
+    weak_point = pack.weak_point(str(entry.item))
+    several = (
+        " One of several: which one is not known, the others were not renewed then." if weak_point.copies != 1 else ""
+    )
+    told = (
+        ""
+        if entry.evidence in DOCUMENTS
+        else f" Without papers: taken to have happened with {100 * pack.defaults.undocumented_renewal:g} in 100."
+    )
+    return (
+        f"A failure recorded on {entry.on} ({weak_point.name}): the part then in the car had failed shortly before and "
+        "was renewed. How likely that was weighs on revision, on care and on how long the part lasts." + several + told
+    )
 
 
 def _traits(case: Case, pack: Pack, identity: EngineIdentity, lanes: LaneSet) -> list[str]:

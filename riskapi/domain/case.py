@@ -64,7 +64,7 @@ class HistoryEntry:
 
     work: 'oil_service' | 'renewed' (item = weak point) | 'never_renewed' (item = weak point) |
     'engine_replaced' (item = new | overhauled | used) | 'checked' (item = check, result given) |
-    'reading' (odometer only) | 'failed' (item = weak point, repaired then) | 'other'.
+    'reading' (odometer only) | 'failed' (item = weak point, found to have failed and renewed then) | 'other'.
     A `doubtful` reading may run backwards: the longer distance is scored and the report states the disagreement.
     """
 

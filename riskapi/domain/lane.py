@@ -41,6 +41,10 @@ class Lane:
     people drive on with this fault, `left` the share of failures never repaired, `pf_y` and `pf_z` the P-F interval.
     `looks` ascend in time. With `never_renewed` nothing was renewed after `start`. `kinks` are times where a rate
     changes.
+
+    `before` is how the life before `start` ended, where that tells something. `beside` is the life of the other copies
+    of the part where one of them failed by itself. `fitted` is the chance that the engine has such a part at all, where
+    a recorded failure says that it has.
     """
 
     timeline: Timeline
@@ -60,6 +64,9 @@ class Lane:
     pf_z: float
     kept: float
     kinks: tuple[float, ...]
+    before: EarlierLife | None = None
+    beside: Lane | None = None
+    fitted: float = 1.0
 
     def part_at(self, t: float) -> int:
         """Index of the part revision a workshop fits at time t [years]."""
@@ -70,6 +77,19 @@ class Lane:
         since, parts = zip(*self.supplies, strict=True)
         latest = np.searchsorted(np.array(since), times, side="right") - 1
         return np.asarray(np.array(parts)[np.maximum(latest, 0)])
+
+
+@dataclass(frozen=True, slots=True)
+class EarlierLife:
+    """A life that ended at `lane.timeline.now`, its part having failed or not; perhaps that is only told.
+
+    `pointer` is where in the case the failure is recorded.
+    """
+
+    lane: Lane
+    failed: bool
+    told: bool
+    pointer: str
 
 
 def on_sale(supplies: Sequence[tuple[float, int]], t: float) -> int:

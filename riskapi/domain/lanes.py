@@ -7,8 +7,9 @@ whether the weak point exists at all).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import prod
 
 from riskapi.domain.case import Case
 from riskapi.domain.history import History
@@ -17,6 +18,7 @@ from riskapi.domain.knowledge import Family, Pack, PartRevision, WeakPoint
 from riskapi.domain.lane import Lane, PastLook
 from riskapi.domain.past_results import NO_RECORD, PastRecord, past_record
 from riskapi.domain.past_ways import Looks, Products, Way
+from riskapi.domain.recorded_lanes import lane_of
 from riskapi.domain.roots import Root, root_combinations
 from riskapi.domain.stress import Use, oil_interval, spans_of, undocumented_stretches
 from riskapi.domain.timeline import Clocks, Span, Timeline, build_timeline, effective_clocks, years_between
@@ -75,6 +77,7 @@ def lane_set(
         wp for wp in pack.weak_points if any(chance(wp.applies, c.traits, pack) > 0.0 for c in identity.candidates)
     )
     every = root_combinations(case, pack, identity.candidates, weak_points)
+    every = builder.with_what_failed(every, weak_points)
     past = past_record(case, pack, builder.history, identity.candidates, weak_points, len(every))
     roots = tuple(
         replace(root, way=k, way_weight=way.weight)
@@ -100,28 +103,48 @@ class _Builder:
         gaps = undocumented_stretches(self.history.oil_services(), self.timeline, interval)
         self.use = Use(case.usage, gaps, pack.defaults.care, now)
         self.lanes: list[Lane] = []
-        self._known: dict[tuple[object, ...], int] = {}
+        self._known: dict[tuple[object, ...], tuple[tuple[int, float], ...]] = {}
         self._kinds: dict[tuple[str, int], _Kind] = {}
         self._clocks: dict[tuple[Span, ...], Clocks] = {}
 
     def mix(self, wp: WeakPoint, root: Root, way: Way) -> Mix:
         """The lanes of a weak point under a root combination, weighed by the past looks of one way."""
-        key = (wp.id, root.candidate)
-        if key not in self._kinds:
-            self._kinds[key] = self._kind(wp, self.identity.candidates[root.candidate])
-        kind = self._kinds[key]
+        kind = self._kind(wp, root.candidate)
         products = way.looks.get(wp.id, AS_IT_IS)
         lanes = [
-            (self._lane(wp, root, f, kind, looks), sign * f.weight) for f in kind.fittings for sign, looks in products
+            (lane, sign * weight)
+            for f in kind.fittings
+            for sign, looks in products
+            for lane, weight in self._lanes(wp, root, f, kind, looks)
         ]
         if lanes and wp.id in way.explains:
             # it is there: what is missing to a weight of 1 would count as absent, so it goes to a life that cannot be
             never = (PastLook(products[0][1][0].t, (0.0, 0.0, 0.0)),)
             gap = 1.0 - sum(weight for _, weight in lanes)
-            lanes += [(self._lane(wp, root, kind.fittings[0], kind, never), gap)] if gap > 0.0 else []
+            if gap > 0.0:
+                index, _ = self._lanes(wp, root, kind.fittings[0], kind, never)[0]
+                lanes.append((index, gap))
         return Mix(tuple(lanes), kind.copies)
 
-    def _kind(self, wp: WeakPoint, candidate: Candidate) -> _Kind:
+    def with_what_failed(self, roots: tuple[Root, ...], weak_points: Sequence[WeakPoint]) -> tuple[Root, ...]:
+        """The roots without those under which the engine has no such part as a recorded failure is about."""
+        missing = [(wp, self.history.missing(wp)) for wp in weak_points if self.history.has_failed(wp)]
+        if not missing:
+            return roots
+        likely = [prod(x for wp, x in missing if not self._kind(wp, root.candidate).fittings) for root in roots]
+        total = sum(root.weight * x for root, x in zip(roots, likely, strict=True))
+        if not total > 0.0:
+            return roots
+        return tuple(replace(r, weight=r.weight * x / total) for r, x in zip(roots, likely, strict=True))
+
+    def _kind(self, wp: WeakPoint, index: int) -> _Kind:
+        """The weak point on the candidate engine of this index."""
+        key = (wp.id, index)
+        if key not in self._kinds:
+            self._kinds[key] = self._new_kind(wp, self.identity.candidates[index])
+        return self._kinds[key]
+
+    def _new_kind(self, wp: WeakPoint, candidate: Candidate) -> _Kind:
         traits = settled(wp.applies, candidate.traits)
         copies = wp.copies if isinstance(wp.copies, int) else int(float(traits.get("cylinders") or DEFAULT_CYLINDERS))
         return _Kind(copies, tuple(self._fittings(wp, candidate)))
@@ -146,17 +169,30 @@ class _Builder:
             if weight > 0.0:
                 yield _Fitting(weight, wp.part(name), ((0.0, wp.part(name)),))
 
-    def _lane(self, wp: WeakPoint, root: Root, fitting: _Fitting, kind: _Kind, looks: Looks) -> int:
-        """Index of the lane, built when it is the first of its kind."""
+    def _lanes(
+        self, wp: WeakPoint, root: Root, fitting: _Fitting, kind: _Kind, looks: Looks
+    ) -> tuple[tuple[int, float], ...]:
+        """Indices and weights of its lanes, built when they are the first of their kind; several where it is not
+        certain what the history recorded (see riskapi.domain.recorded)."""
         spans = spans_of(wp, self.use, root.care, root.tuned)
         parts = tuple({part.id: part for part in (fitting.works, *(part for _, part in fitting.supplies))}.values())
         kept = max((part.planned.kept[root.care] for part in parts if part.planned), default=0.0)
+        fitted = sum(f.weight for f in kind.fittings) if self.history.has_failed(wp) else 1.0
         supplies = tuple((t, part.id) for t, part in fitting.supplies)
-        key = (wp.id, fitting.works.id, supplies, spans, kept, kind.copies, looks)
+        key = (wp.id, fitting.works.id, supplies, spans, kept, kind.copies, fitted, looks)
         if key not in self._known:
-            self.lanes.append(self._build(wp, fitting, parts, spans, kept, looks))
-            self._known[key] = len(self.lanes) - 1
-        return self._known[key]
+            plain = self._build(wp, fitting, parts, spans, kept)
+            self._known[key] = tuple(self._recorded(wp, plain, kind, fitted, looks))
+        return tuple((lane, fitting.weight * weight) for lane, weight in self._known[key])
+
+    def _recorded(
+        self, wp: WeakPoint, plain: Lane, kind: _Kind, fitted: float, looks: Looks
+    ) -> Iterator[tuple[int, float]]:
+        """A lane for each way in which what is recorded can have happened, with its weight."""
+        for record in self.history.records(wp, plain.parts, plain.start_part, plain.supplies, kind.copies):
+            lane = lane_of(plain, record, kind.copies, looks)
+            self.lanes.append(replace(lane, fitted=fitted) if record.tells_a_failure else lane)
+            yield len(self.lanes) - 1, record.weight / (fitted if record.tells_a_failure else 1.0)
 
     def _clocks_under(self, spans: tuple[Span, ...]) -> Clocks:
         if spans not in self._clocks:
@@ -170,29 +206,27 @@ class _Builder:
         parts: tuple[PartRevision, ...],
         spans: tuple[Span, ...],
         kept: float,
-        looks: Looks,
     ) -> Lane:
+        """The lane as if nothing had been recorded."""
         clocks = self._clocks_under(spans)
-        supplies = tuple((max(t, ALWAYS), parts.index(part)) for t, part in fitting.supplies)
-        events = self.history.events(wp, parts, parts.index(fitting.works), supplies)
         return Lane(
             timeline=self.timeline,
             clocks=clocks,
             parts=parts,
-            start=events.start,
-            start_part=events.part,
-            run_y=events.run_km,
-            run_z=events.run_years,
-            supplies=supplies,
-            told=events.told,
-            looks=looks,
-            never_renewed=events.never_renewed,
+            start=0.0,
+            start_part=parts.index(fitting.works),
+            run_y=0.0,
+            run_z=0.0,
+            supplies=tuple((max(t, ALWAYS), parts.index(part)) for t, part in fitting.supplies),
+            told=None,
+            looks=(),
+            never_renewed=False,
             delay=wp.repair_delay_years,
             left=wp.left_unrepaired,
             pf_y=wp.pf_km,
             pf_z=wp.pf_years,
             kept=kept,
-            kinks=tuple(float(t) for t in clocks.t if events.start < t < self.timeline.now),
+            kinks=tuple(float(t) for t in clocks.t if 0.0 < t < self.timeline.now),
         )
 
 

@@ -12,40 +12,15 @@ from functools import cached_property
 
 import numpy as np
 
-from riskapi.domain.copies import all_copies_events, all_copies_worth, one_copy_events, together_planned, worst_state
+from riskapi.domain.earlier_lives import likelihoods, lives_beside, lives_of
 from riskapi.domain.future import counts, future_edges
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.lifetime import doubt_nodes
 from riskapi.domain.renewal import Past, past
+from riskapi.domain.spends import OneCopy, Spend, side_by_side, trimmed
 from riskapi.domain.timeline import Floats
 
-TRIVIAL = 1e-13
 COUNTS = np.arange(512)
-
-
-@dataclass(frozen=True)
-class Spend:
-    """One weak point's states with its spend, per lane.
-
-    state: (K, 3) joint masses; events: (K, H, 4, F, N) joint mass of f copies found faulty on day 0 and n failures
-    in service, per start (sound, degraded, faulty, renewed on day 0) and horizon; planned: (K, 4, P) number of planned
-    renewals; worth: (K, 4, 2) expected present number of failures in service and of planned renewals.
-    """
-
-    state: Floats
-    events: Floats
-    planned: Floats
-    worth: Floats
-
-    @cached_property
-    def mean_state(self) -> Floats:
-        """`state` averaged over the nodes, (3,)."""
-        return np.asarray(self.state.mean(axis=0))
-
-    @cached_property
-    def mean_events(self) -> Floats:
-        """`events` averaged over the nodes, (H, 4, F, N)."""
-        return np.asarray(self.events.mean(axis=0))
 
 
 @dataclass(frozen=True)
@@ -93,37 +68,33 @@ def look_ahead(lanes: LaneSet, horizons: Sequence[float], rate: float, nodes: in
     Horizons before the last are multiples of 1/2; `rate` is the real discount rate per year.
     """
     edges, doubt = future_edges(lanes.timeline.now, horizons[-1]), doubt_nodes(nodes)
-    return play(lanes, past(lanes.lanes, doubt, edges), horizons, rate, doubt)
+    return play(lanes, past(lives_of(lanes), doubt, edges), horizons, rate, doubt)
 
 
 def play(lanes: LaneSet, before: Past, horizons: Sequence[float], rate: float, doubt: Floats) -> Outlook:
-    """The same from what the past has left, known at the future edges of the last horizon."""
+    """The same from what the past of all lives (`lives_of`) has left, known at the future edges of the last horizon."""
     edges = future_edges(lanes.timeline.now, horizons[-1])
     index = [int(np.argmin(np.abs(edges - edges[0] - h))) for h in horizons]
-    played = counts(lanes.lanes, before, doubt, edges, index, rate)
+    lives = lives_beside(lanes.lanes)
+    every = lives_of(lanes)
+    played = counts(every, before, doubt, edges, index, rate)
+    pmf, planned = trimmed(played.pmf), trimmed(played.planned)
+    single = {
+        id(life): OneCopy(*row) for life, *row in zip(every, before.state, pmf, planned, played.worth, strict=True)
+    }
+    weighed = {life: single[life].weighed(chance) for life, chance in likelihoods(lanes, doubt).items()}
+    single |= weighed
     copies = {lane: mix.copies for row in lanes.mixes for mix in row for lane, _ in mix.lanes}
-    pmf, planned = _trimmed(played.pmf), _trimmed(played.planned)
-    per_lane = enumerate(zip(before.state, pmf, planned, played.worth, strict=True))
-    spends = tuple(_spend(state, n, due, worth, copies.get(i, 1)) for i, (state, n, due, worth) in per_lane)
+    spends = tuple(_of_copies([single[id(life)] for life in row], copies.get(i, 1)) for i, row in enumerate(lives))
     return Outlook(lanes, spends, tuple(horizons), doubt, rate)
 
 
-def _trimmed(counts: Floats) -> list[Floats]:
-    """Per lane its counts (L, .., N), without trailing ones that have no mass to speak of."""
-    busy = counts.max(axis=tuple(range(1, counts.ndim - 1))) > TRIVIAL
-    lengths = np.where(busy.any(axis=1), counts.shape[-1] - np.argmax(busy[:, ::-1], axis=1), 1)
-    return [row[..., :length] for row, length in zip(counts, lengths.tolist(), strict=True)]
-
-
-def _spend(state: Floats, pmf: Floats, planned: Floats, worth: Floats, copies: int) -> Spend:
-    if copies == 1:
-        return Spend(state, one_copy_events(pmf), planned, worth)
-    return Spend(
-        worst_state(state, copies),
-        _trimmed(all_copies_events(pmf, copies)[None])[0],
-        together_planned(state, planned, copies),
-        all_copies_worth(state, worth, copies),
-    )
+def _of_copies(rows: Sequence[OneCopy], copies: int) -> Spend:
+    """All copies of a part: one of each life, and what is left of the last one."""
+    spend = rows[-1].times(copies - len(rows) + 1)
+    for row in reversed(rows[:-1]):
+        spend = side_by_side(row.times(1), spend)
+    return spend
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,24 +16,27 @@ import numpy as np
 
 from riskapi.domain.case import Case, HistoryEntry
 from riskapi.domain.evidence import cumulative
-from riskapi.domain.history import CLOSE, History
+from riskapi.domain.history import History
 from riskapi.domain.identify import Candidate
 from riskapi.domain.knowledge import Check, Pack, WeakPoint
 from riskapi.domain.past_levels import PastSymptom, Term, TooMany, ways
 from riskapi.domain.past_ways import Way, way_of
 from riskapi.domain.readings import CountedFinding
+from riskapi.domain.recorded import CLOSE
+from riskapi.domain.recorded_lanes import covered
 from riskapi.domain.roots import Root, root_likelihood
 from riskapi.domain.timeline import Floats
 from riskapi.domain.traits import chance, settled
 from riskapi.errors import CaseError, Fault
 
 LIMIT = 256  # root combinations times ways of past results
+SEVERAL = 4  # copies, where the number hangs on the engine: as many lives as can be told apart
 MOST_RAN_DOWN = 64  # ways of a day on which leaks were looked at
 
 CARE = "it shows how the car was cared for until then only"
 OTHER_ENGINE = "another engine was fitted since"
 NOT_THEN = "it was done just before the assessment or when the car was new; a finding of today can say it"
-RENEWED = "what it says hangs on a part that was renewed about then or since ({})"
+RENEWED = "what it says hangs on a part that was renewed about then ({})"
 RAN_DOWN = "so much may have run down from the places above that it cannot be told apart"
 
 
@@ -165,9 +168,10 @@ class _Reader:
         return any(self._pack.symptom(one.symptom).zone is not None for one in day.entries)
 
     def _same_part(self, wp: WeakPoint, t: float) -> bool:
-        """Whether the recorded life of this weak point covers a look at t [years]."""
-        events = self._history.events(wp, wp.parts, 0, ((0.0, 0),))
-        return events.start < t and (events.told is None or abs(t - events.told.t) >= CLOSE)
+        """Whether a look at t [years] saw a recorded life of this weak point, however the failures were."""
+        copies = wp.copies if isinstance(wp.copies, int) else SEVERAL
+        records = self._history.records(wp, wp.parts, 0, ((0.0, 0),), copies)
+        return all(covered(record, copies, t, self._history.now) for record in records)
 
     def _symptoms(self, entries: Sequence[_Entry], candidate: Candidate) -> dict[str, PastSymptom]:
         names = {name for one in entries for name in _closed_upwards(self._pack, one.symptom)}

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from riskapi.domain.earlier_lives import impossible_failures
 from riskapi.domain.evidence import Bools, Observed, SymptomTables, observe, tables_of
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import LaneSet
@@ -145,7 +146,7 @@ def infer(lanes: LaneSet, groups: Sequence[Group], findings: Sequence[CountedFin
     joint *= factor[:, None, None, :]
     totals = chance.sum(axis=1)
     if not totals[NONE] > 0.0:
-        raise CaseError([_impossible_history()])
+        raise CaseError(impossible_failures(lanes, masses) or [_impossible_history()])
     if not totals[ALL] > 0.0:
         raise FindingsClash(_clash(lanes, groups, findings, masses))
     alone, last_in, prior = _weights_of_evidence(joint, totals)

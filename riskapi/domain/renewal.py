@@ -58,13 +58,14 @@ def extrapolated(coarse: Past, fine: Past) -> Past:
         state=_extrapolated(coarse.state, fine.state),
         fails=_extrapolated(coarse.fails, fine.fails),
         planned=_extrapolated(coarse.planned, fine.planned),
+        just_failed=_extrapolated(coarse.just_failed, fine.just_failed),
     )
 
 
 def together(found: Sequence[tuple[list[int], Past]], count: int) -> Past:
     """The lanes in their own order again."""
     fields = []
-    for name in ("state", "fails", "planned"):
+    for name in ("state", "fails", "planned", "just_failed"):
         whole = np.empty((count, *getattr(found[0][1], name).shape[1:]))
         for mine, part in found:
             whole[mine] = getattr(part, name)

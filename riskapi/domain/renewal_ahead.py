@@ -39,10 +39,10 @@ class KnownGroup:
     grids: tuple[Grid, Grid]
     kept: tuple[Known, Known] | None
 
-    def under(self, lanes: Sequence[Lane], future: Floats, state: Floats) -> Past:
-        """Their past under other plans; `state` is that of these lanes."""
+    def under(self, lanes: Sequence[Lane], future: Floats, state: Floats, just_failed: Floats) -> Past:
+        """Their past under other plans; `state` and `just_failed` are those of these lanes."""
         if self.kept is not None:
-            coarse, fine = (Past(state, *_events(each, lanes, future)) for each in self.kept)
+            coarse, fine = (Past(state, *_events(each, lanes, future), just_failed) for each in self.kept)
         else:
             coarse, fine = (today_on(replace(grid, lanes=lanes, future=future)) for grid in self.grids)
         return extrapolated(coarse, fine)
@@ -50,9 +50,10 @@ class KnownGroup:
 
 @dataclass(frozen=True, slots=True)
 class KnownPast:
-    """The past of some lanes as far as no plan of the buyer changes it, with their states today."""
+    """The past of some lanes as far as no plan of the buyer changes it, with their states today (see Past)."""
 
     state: Floats
+    just_failed: Floats
     groups: tuple[KnownGroup, ...]
 
 
@@ -69,7 +70,7 @@ def known_past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int 
                 groups.append(group)
                 pasts.append((group.mine, found))
     everything = together(pasts, len(lanes))
-    return KnownPast(everything.state, tuple(groups)), everything
+    return KnownPast(everything.state, everything.just_failed, tuple(groups)), everything
 
 
 def _group(mine: list[int], grid: Grid, looked: bool) -> tuple[KnownGroup, Past]:
@@ -83,10 +84,11 @@ def _group(mine: list[int], grid: Grid, looked: bool) -> tuple[KnownGroup, Past]
 def with_future(known: KnownPast, lanes: Sequence[Lane], future: Floats) -> Past:
     """The past of the same lanes under other plans; `lanes` differ from the known ones after today only."""
     found = [
-        (group.mine, group.under([lanes[i] for i in group.mine], future, known.state[group.mine]))
+        (mine, group.under([lanes[i] for i in mine], future, known.state[mine], known.just_failed[mine]))
         for group in known.groups
+        for mine in (group.mine,)
     ]
-    return replace(together(found, len(lanes)), state=known.state)
+    return replace(together(found, len(lanes)), state=known.state, just_failed=known.just_failed)
 
 
 def _rows(grid: Grid, index: Indices) -> Grid:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from riskapi.domain.lane import Lane
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.timeline import Clocks, Timeline
 
@@ -18,8 +19,13 @@ def retimed(lanes: LaneSet, annual: float, years: float) -> LaneSet | None:
         return None
     timeline = _ahead(before, annual, years)
     clocks = {id(lane.clocks): _stretched(lane.clocks, before, timeline) for lane in lanes.lanes}
-    same = (replace(lane, timeline=timeline, clocks=clocks[id(lane.clocks)]) for lane in lanes.lanes)
-    return replace(lanes, lanes=tuple(same), timeline=timeline)
+
+    def same(lane: Lane) -> Lane:
+        """Its copies beside it run on alike; of earlier lives nothing changes."""
+        beside = None if lane.beside is None else same(lane.beside)
+        return replace(lane, timeline=timeline, clocks=clocks[id(lane.clocks)], beside=beside)
+
+    return replace(lanes, lanes=tuple(map(same, lanes.lanes)), timeline=timeline)
 
 
 def _ahead(before: Timeline, annual: float, years: float) -> Timeline:

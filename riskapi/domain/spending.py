@@ -15,7 +15,8 @@ import numpy as np
 import numpy.typing as npt
 
 from riskapi.domain.lattice import Complex
-from riskapi.domain.outlook import Outlook, Spend
+from riskapi.domain.outlook import Outlook
+from riskapi.domain.spends import Spend
 from riskapi.domain.timeline import Floats
 from riskapi.domain.uses import Uses
 

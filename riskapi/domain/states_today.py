@@ -26,12 +26,14 @@ class Past:
     """Joint masses with the history, per lane and node: state (L, K, 3) today, and what comes first from it.
 
     `fails` (L, K, 2, M): sound and degraded parts that fail in future cell m; `planned` (L, K, 2, M + 1): that
-    reach their planned renewal, slot 0 being day 0 (overdue).
+    reach their planned renewal, slot 0 being day 0 (overdue). `just_failed` (L, K): failed no longer than the repair
+    delay ago.
     """
 
     state: Floats
     fails: Floats
     planned: Floats
+    just_failed: Floats
 
 
 def told_leaves(grid: Grid, fitted: Floats, until: Floats) -> Floats:
@@ -47,18 +49,19 @@ def today(grid: Grid, fits: Fits, alive: Alive, shares: DueShares, masses: Float
     overdue = shares.ahead[:, None, :, 0]  # of owners who keep their intervals none is still overdue
     on = masses * (1.0 - grid.kept[:, None, None] * overdue)
     running, sound = on * alive.now[..., 0], on * alive.sound_now[..., 0]
-    faulty = _faulty(grid, fits, alive, masses)
+    waiting, given_up = _faulty(grid, fits, alive, masses)
     fails, planned = first_events(grid, alive, shares, masses)
-    return Past(np.stack([sound.sum(axis=2), (running - sound).sum(axis=2), faulty], axis=2), fails, planned)
+    state = np.stack([sound.sum(axis=2), (running - sound).sum(axis=2), waiting + given_up], axis=2)
+    return Past(state, fails, planned, waiting)
 
 
-def _faulty(grid: Grid, fits: Fits, alive: Alive, masses: Floats) -> Floats:
-    """Failed and waiting for repair, or failed earlier and never repaired; (L, K)."""
+def _faulty(grid: Grid, fits: Fits, alive: Alive, masses: Floats) -> tuple[Floats, Floats]:
+    """Failed and waiting for repair, and failed earlier and never repaired; (L, K) each."""
     kept = grid.kept[:, None, None]
     out_of_reach = np.where((fits.due > grid.now[:, None])[:, None], alive.now[..., 0], alive.due[..., 0])
     late = alive.repaired[..., -1] - kept * out_of_reach - (1.0 - kept) * alive.now[..., 0]
     early = alive.given_up[..., 0] - alive.given_up[..., -1]
-    return np.asarray((masses * late).sum(axis=2) + grid.left[:, None] * (masses * early).sum(axis=2))
+    return (masses * late).sum(axis=2), grid.left[:, None] * (masses * early).sum(axis=2)
 
 
 def first_events(grid: Grid, alive: Alive, shares: DueShares, masses: Floats) -> tuple[Floats, Floats]:

@@ -22,6 +22,8 @@ from riskapi.domain.roots import Root
 from riskapi.domain.settling import settling_checks
 from riskapi.domain.terms import Terms
 
+TELLING = 0.01  # chance that a revision must have moved by to be worth a word
+
 
 def care_chances(posterior: Posterior, roots: Sequence[Root]) -> CareChances:
     """Chances of careful / average / neglected given everything."""
@@ -54,7 +56,7 @@ def engine_as_identified(
     return Identification(
         generic=identity.family is None,
         family=identity.family.id if identity.family else None,
-        how=_how(identity, readings),
+        how=_how(identity, readings) + _history_tells(identity, posterior, roots),
         candidates=tuple(sorted(named, key=lambda i: -i.probability)),
         settled_by=settling_checks(pack, identity.candidates, chances, readings),
         says=revision_says(identity, posterior, roots, readings),
@@ -67,6 +69,16 @@ def _how(identity: EngineIdentity, readings: Readings) -> str:
     if not looks or len({candidate.revision for candidate in identity.candidates}) < 2:
         return identity.how
     return f"{identity.how}; then by features seen ({', '.join(looks)})"
+
+
+def _history_tells(identity: EngineIdentity, posterior: Posterior, roots: Sequence[Root]) -> str:
+    """Whether the service history by itself moved a revision."""
+    moved: dict[Revision | None, float] = {}
+    for chance, root in zip(posterior.prior_root_chance.tolist(), roots, strict=True):
+        revision = identity.candidates[root.candidate].revision
+        before = root.weight if root.way == 0 else 0.0  # which way past results came about says nothing before them
+        moved[revision] = moved.get(revision, 0.0) + chance - before
+    return "; weighed with what the service history tells" if max(map(abs, moved.values())) >= TELLING else ""
 
 
 def inputs_of(basis: Basis, terms: Terms) -> Inputs:

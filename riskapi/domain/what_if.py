@@ -18,6 +18,7 @@ from riskapi.domain.case import Case
 from riskapi.domain.cost_figures import likeliest_candidate, spread_of, year_costs
 from riskapi.domain.costing import Basis, PriceTable
 from riskapi.domain.curves import draw_curves
+from riskapi.domain.earlier_lives import lives_of
 from riskapi.domain.future import future_edges
 from riskapi.domain.identify import EngineIdentity, identify
 from riskapi.domain.knowledge import Pack
@@ -112,7 +113,7 @@ class Car:
         lanes = retimed(outlook.lanes, terms.annual, terms.years)
         if lanes is None:
             return None
-        past = with_future(self.known, lanes.lanes, future_edges(lanes.timeline.now, terms.years))
+        past = with_future(self.known, lives_of(lanes), future_edges(lanes.timeline.now, terms.years))
         return play(lanes, past, horizons, outlook.discount_rate, outlook.doubt)
 
 
@@ -162,7 +163,7 @@ def base_of(case: Case, pack: Pack, nodes: int = NODES) -> Base:
 
 def _outlook(lanes: LaneSet, horizons: Sequence[float], pack: Pack, nodes: int) -> tuple[Outlook, KnownPast]:
     doubt = doubt_nodes(nodes)
-    known, past = known_past(lanes.lanes, doubt, future_edges(lanes.timeline.now, horizons[-1]))
+    known, past = known_past(lives_of(lanes), doubt, future_edges(lanes.timeline.now, horizons[-1]))
     return play(lanes, past, horizons, pack.defaults.discount_rate, doubt), known
 
 

@@ -62,13 +62,21 @@ def test_what_was_made_of_the_history_is_told() -> None:
     history = (
         tiny_cases.entry(date(2020, 1, 1), "renewed", item="turbo", evidence="told"),
         tiny_cases.entry(date(2021, 1, 1), "failed", item="seal"),
+        tiny_cases.entry(date(2021, 2, 1), "failed", item="coil", evidence="told"),
         tiny_cases.entry(date(2022, 1, 1), "checked", item="listen", result="r1"),
         tiny_cases.entry(date(2022, 1, 1), "checked", item="smooth", result="r0"),
         tiny_cases.entry(date(2016, 1, 1), "renewed", item="chain"),
     )
     text = told(replace(PLAIN, history=history))
     assert "without papers (point): taken to have happened with 35 in 100" in text
-    assert "A failure recorded on 2021-01-01 (point): taken as a renewal then" in text
+    (seal,) = (line for line in text.splitlines() if "2021-01-01" in line)
+    assert seal.startswith(
+        "A failure recorded on 2021-01-01 (point): the part then in the car had failed shortly before"
+    )
+    assert "One of several" not in seal
+    (coil,) = (line for line in text.splitlines() if "2021-02-01" in line)
+    assert "One of several" in coil
+    assert coil.endswith("Without papers: taken to have happened with 35 in 100.")
     assert "is kept on record but moves no number" not in text  # both looks count
     assert "2016-01-01" not in text  # a renewal with papers needs no assumption
 

@@ -10,8 +10,9 @@ import pytest
 from riskapi.domain.band import NodeScores, band_of, node_scores
 from riskapi.domain.costing import REPAIRS, Basis, distribution, make_transforms, unplanned
 from riskapi.domain.lattice import beyond, make_lattice
-from riskapi.domain.outlook import Outlook, Spend
+from riskapi.domain.outlook import Outlook
 from riskapi.domain.posterior import evidence_of, infer
+from riskapi.domain.spends import Spend
 from tests.domain.weighed import Weighed, full
 
 FULL = full()

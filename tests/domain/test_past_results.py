@@ -91,8 +91,19 @@ def pairs(lane: Lane, times: tuple[float, ...]) -> dict[tuple[int, ...], np.ndar
     found = {}
     for row in product(range(3), repeat=len(times)):
         looks = tuple(PastLook(t, sure[s]) for t, s in zip(times, row, strict=True))  # type: ignore[arg-type]
-        found[row] = past([replace(lane, looks=looks)], nodes, future).state[0]
+        late = tuple(look for look in looks if look.t > lane.start)
+        found[row] = past([replace(lane, looks=late)], nodes, future).state[0]
+        if late != looks:
+            early = replace(before(lane), looks=tuple(look for look in looks if look not in late))
+            earlier = past([early], nodes, np.array([lane.start, lane.start + 1.0])).state[0]
+            found[row] = earlier.sum(axis=1)[:, None] * found[row]
     return found
+
+
+def before(lane: Lane) -> Lane:
+    """The life from the works up to the documented renewal that `lane` began with."""
+    kinks = tuple(float(t) for t in lane.clocks.t if 0.0 < t < lane.start)
+    return replace(lane, start=0.0, start_part=0, timeline=replace(lane.timeline, now=lane.start), kinks=kinks)
 
 
 def enumerated(case: Case, results: tuple[tuple[date, str, str], ...], points: list[str]) -> dict[str, np.ndarray]:
@@ -155,6 +166,17 @@ def test_a_told_renewal_between_is_kept_in_mind() -> None:
     told = tiny_cases.entry(date(2020, 1, 1), "renewed", item="chain", evidence="told")
     results = ((THEN, "listen", "r2"), (LATER, "listen", "r0"))
     case = with_history(told, *(checked(*result) for result in results))
+    found, expected = states(assess(case, PACK)), enumerated(case, results, RATTLE)
+    for name, chances in expected.items():
+        assert_allclose(found[name], chances, rtol=0, atol=GRID, err_msg=name)
+
+
+@pytest.mark.parametrize("results", [((THEN, "listen", "r2"),), ((THEN, "listen", "r1"), (LATER, "listen", "r1"))])
+@pytest.mark.parametrize("item", RATTLE)
+def test_what_came_before_a_documented_renewal_counts(item: str, results: tuple[tuple[date, str, str], ...]) -> None:
+    """It tells which other part made the noise, and how long parts of this kind last."""
+    renewed = tiny_cases.entry(date(2020, 1, 1), "renewed", item=item)
+    case = with_history(renewed, *(checked(*result) for result in results))
     found, expected = states(assess(case, PACK)), enumerated(case, results, RATTLE)
     for name, chances in expected.items():
         assert_allclose(found[name], chances, rtol=0, atol=GRID, err_msg=name)
@@ -296,8 +318,8 @@ def unused(*history: HistoryEntry, pack: Pack = PACK) -> dict[str, str]:
 
 def test_what_moves_no_number_is_told_with_its_reason() -> None:
     heard = checked(THEN, "listen", "r2", "/service_history/0")
-    renewed = tiny_cases.entry(date(2019, 1, 1), "renewed", item="chain")
-    assert "renewed about then or since (point)" in unused(heard, renewed)["/service_history/0"]
+    renewed = tiny_cases.entry(date(2018, 6, 12), "renewed", item="chain")
+    assert "renewed about then (point)" in unused(heard, renewed)["/service_history/0"]
     engine = tiny_cases.entry(date(2019, 1, 1), "engine_replaced", item="used")
     assert "another engine" in unused(heard, engine)["/service_history/0"]
     assert "cared for" in unused(checked(THEN, "deposits", "r1", "/x"))["/x"]
@@ -307,12 +329,15 @@ def test_what_moves_no_number_is_told_with_its_reason() -> None:
     assert "“listen” of 2018-06-01 is kept on record but moves no number: what it says hangs on a part" in told
 
 
-def test_nothing_seen_counts_for_the_parts_that_are_still_there() -> None:
+def test_nothing_seen_counts_for_the_part_that_was_there_then() -> None:
     renewed = tiny_cases.entry(date(2019, 1, 1), "renewed", item="coil")
     case = with_history(checked(THEN, "smooth", "r0"), renewed)
     lanes = lane_set(case, PACK, identify(case, PACK), 14_000.0, 3.0)
     assert lanes.past.unused == ()
-    assert lane_of(lanes, 0, NAMES.index("coil")).looks == ()
+    coil = lane_of(lanes, 0, NAMES.index("coil"))
+    assert coil.looks == ()
+    assert coil.before is not None
+    assert len(coil.before.lane.looks) == 1
     assert len(lane_of(lanes, 0, NAMES.index("turbo")).looks) == 1
 
 

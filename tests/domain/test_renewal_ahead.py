@@ -51,7 +51,7 @@ def test_it_is_the_past_computed_under_these_plans(annual: float, years: float) 
     edges = future_edges(after.timeline.now, years)
     found, wanted = with_future(known, after.lanes, edges), past(lanes_for(annual, years).lanes, NODES, edges)
     for one, other in ((at_first, whole), (found, wanted)):
-        for name in ("state", "fails", "planned"):
+        for name in ("state", "fails", "planned", "just_failed"):
             assert getattr(one, name) == pytest.approx(getattr(other, name), rel=1e-10, abs=1e-14)
 
 
@@ -62,6 +62,6 @@ def test_a_lane_with_a_past_look_among_others() -> None:
         known, first = known_past(some, NODES, edges)
         whole, again = past(some, NODES, edges), with_future(known, some, edges)
         assert [i for group in known.groups if group.kept for i in group.mine] == kept
-        for name in ("state", "fails", "planned"):
+        for name in ("state", "fails", "planned", "just_failed"):
             assert getattr(first, name) == pytest.approx(getattr(whole, name), rel=1e-12)
             assert getattr(again, name) == pytest.approx(getattr(whole, name), rel=1e-12)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
@@ -44,3 +45,12 @@ def test_inputs_name_everything_that_was_used() -> None:
     assert (coil.copies, coil.planned) == (4, None)
     assert len(inputs.doubt_nodes) == 8
     assert (inputs.terms, inputs.discount_rate) == (FULL.terms, 0.02)
+
+
+def test_a_history_that_moves_the_revision_is_named() -> None:
+    failed = tiny_cases.entry(date(2019, 3, 1), "failed", item="chain")
+    for history, told in (((failed,), True), ((), False)):
+        found = weigh(replace(tiny_cases.plain_case(), history=history), tiny.pack(), nodes=1)
+        posterior, roots = found.basis.posterior, found.basis.outlook.lanes.roots
+        named = engine_as_identified(tiny.pack(), found.identity, posterior, roots, found.readings)
+        assert named.how.endswith("weighed with what the service history tells") is told

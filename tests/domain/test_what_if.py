@@ -53,15 +53,18 @@ def close(one: float | None, other: float | None) -> None:
     assert one == (None if other is None else pytest.approx(other, rel=1e-9, abs=1e-9))
 
 
+CASES = {"full": tiny_cases.full_case, "plain": tiny_cases.plain_case, "failed": tiny_cases.failed_case}
+
+
 @cache
-def tiny_base(full: bool) -> Base:
-    return base_of(tiny_cases.full_case() if full else tiny_cases.plain_case(), tiny.pack())
+def tiny_base(name: str) -> Base:
+    return base_of(CASES[name](), tiny.pack())
 
 
 @pytest.mark.parametrize("changes", CHANGES.values(), ids=CHANGES)
-@pytest.mark.parametrize("full", [True, False], ids=["full", "plain"])
-def test_it_is_the_assessment_of_the_changed_case(full: bool, changes: Changes) -> None:
-    assert_same(tiny_base(full), changes)
+@pytest.mark.parametrize("name", CASES)
+def test_it_is_the_assessment_of_the_changed_case(name: str, changes: Changes) -> None:
+    assert_same(tiny_base(name), changes)
 
 
 def maybe(low: float, high: float) -> st.SearchStrategy[float | None]:
@@ -81,10 +84,10 @@ def maybe(low: float, high: float) -> st.SearchStrategy[float | None]:
         asking_price=maybe(0.0, 30_000.0),
         sound_value=maybe(0.0, 30_000.0),
     ),
-    st.booleans(),
+    st.sampled_from(sorted(CASES)),
 )
-def test_it_is_the_assessment_of_any_changed_case(changes: Changes, full: bool) -> None:
-    assert_same(tiny_base(full), changes)
+def test_it_is_the_assessment_of_any_changed_case(changes: Changes, name: str) -> None:
+    assert_same(tiny_base(name), changes)
 
 
 @pytest.mark.parametrize("sample", ["clean_late", "measured_compression", "swollen_belt"])
@@ -114,6 +117,6 @@ def test_the_net_benefit_needs_both_prices() -> None:
 
 
 def test_more_use_never_costs_less() -> None:
-    base = tiny_base(True)
+    base = tiny_base("full")
     means = [what_if(base, Changes(annual_distance_km=km)).unplanned.mean for km in (0.0, 8_000.0, 20_000.0, 60_000.0)]
     assert means == sorted(means)

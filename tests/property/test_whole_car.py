@@ -64,6 +64,8 @@ SMALL = {
     "history and findings": (tiny_cases.full_case(), tiny.pack()),
     "traits only": (tiny_cases.traits_only_case(), tiny.pack()),
     "never renewed": (tiny_cases.never_renewed_case(), tiny.pack()),
+    "failures": (tiny_cases.failed_case(), tiny.pack()),
+    "failures and traits only": (tiny_cases.failed_traits_case(), tiny.pack()),
     "heavy tails": (
         replace(tiny_cases.full_case(), market=replace(tiny_cases.full_case().market, asking_price=None)),
         heavy_tails(tiny.pack()),

@@ -14,6 +14,7 @@ from riskapi.domain.lifetime import doubt_nodes
 from riskapi.service import assess
 from tests.simulator.scene import car_of
 from tests.simulator.simulate import Car, Cars, Effort, Estimate, play
+from tests.simulator.tales import balanced
 
 Figures = dict[str, Callable[[Cars], float]]
 QUANTILES = {"p50": 0.5, "p80": 0.8, "p90": 0.9}
@@ -84,7 +85,8 @@ def compare(
     ask = figures(car, answer)
     rows: list[list[float]] = []
     while len(rows) < most:
-        cars = play(car, effort, np.random.default_rng((seed, len(rows))))
+        rng = np.random.default_rng((seed, len(rows)))
+        cars = play(balanced(car, effort.pasts, rng), effort, rng)
         rows.append([figure(cars) for figure in ask.values()])
         means = np.array(rows)[:, 0]
         if len(rows) >= least and means.std(ddof=1) / np.sqrt(len(rows)) <= wanted * means.mean():
@@ -110,9 +112,9 @@ def figures(car: Car, answer: Assessment) -> Figures:
         found[f"{name} above"] = lambda cars, x=at + step: cars.share(cars.spent <= x)  # type: ignore[misc]
     for column, _ in enumerate(car.terms.ends[1:], start=1):
         found[f"year {column}"] = lambda cars, k=column: cars.mean(cars.expected[:, k])  # type: ignore[misc]
-    for care in CARES:
-        mine = [index for index, roots in enumerate(car.roots) if care in roots.name]
-        found[care] = lambda cars, m=mine: cars.share(np.isin(cars.roots, m))  # type: ignore[misc]
+    for name in (*CARES, *dict.fromkeys(roots.name[0] for roots in car.roots)):
+        mine = [index for index, roots in enumerate(car.roots) if name in roots.name]
+        found[name] = lambda cars, m=mine: cars.share(np.isin(cars.roots, m))  # type: ignore[misc]
     for slot in car.roots[0].slots:
         name = slot.weak_point.id
         found[f"{name} degraded"] = lambda cars, n=name: cars.share(cars.states[n] == 1)  # type: ignore[misc]
@@ -130,6 +132,7 @@ def computed(answer: Assessment) -> dict[str, float]:
     }  # fmt: skip
     found |= {f"year {k}": year.mean for k, year in enumerate(answer.cost.by_year, start=1)}
     found |= {care: getattr(answer.care, care) for care in CARES}
+    found |= {c.revision or "": c.probability for c in answer.identification.candidates}
     for point in answer.weak_points:
         found[f"{point.id} degraded"], found[f"{point.id} faulty"] = point.state.degraded, point.state.faulty
         found[f"{point.id} cost"], found[f"{point.id} fails"] = point.expected_cost, point.failure_probability

@@ -38,7 +38,7 @@ def random_pair(rng: Generator, features: tuple[str, ...], years: float = 3.0) -
         run_z=3.0 if "used" in features else 0.0,
         supplies=supplies,
         told=ToldRenewal(0.7 * now, 0.35, 1) if "told" in features else None,
-        look=PastLook(0.8 * now, (0.9, 0.4, 0.05)) if "look" in features else None,
+        looks=(PastLook(0.8 * now, (0.9, 0.4, 0.05)),) if "look" in features else (),
         never_renewed="never" in features,
         delay=rng.uniform(0.02, 0.6),
         left=0.2 if "left" in features else 0.0,
@@ -71,7 +71,7 @@ def life_of(lane: Lane, spans: list[Span]) -> Life:
         run_km=lane.run_y,
         run_age=lane.run_z,
         told=Told(lane.told.t, lane.told.chance, lane.parts[lane.told.part]) if lane.told else None,
-        looks=(Look(lane.look.t, lane.look.likelihood),) if lane.look else (),
+        looks=tuple(Look(look.t, look.likelihood) for look in lane.looks),
         never_renewed=lane.never_renewed,
     )
 

@@ -32,12 +32,31 @@ class Look:
 
 
 @dataclass(frozen=True)
+class Ended:
+    """At age `when` [years] the papers say that this part was fitted, perhaps because the one before it had failed.
+
+    `run_km`, `run_age` are what it had run before; `never` and `told` are about the life that ended.
+    """
+
+    when: float
+    part: PartRevision
+    failed: bool
+    run_km: float = 0.0
+    run_age: float = 0.0
+    never: bool = False
+    told: Told | None = None
+    tale: bool = False
+    usual: float = 1.0  # chance of what a tale says, for an engine of which nothing else is known
+
+
+@dataclass(frozen=True)
 class Life:
     """One weak point of one car in one combination of roots, ready to be played.
 
     `supplies`: (age of the car [years] from which on this part is fitted, part), ascending. The first part is
     `first`, fitted at `started` with `run_km` and `run_age` behind it (a used engine). `never_renewed`: nothing
-    was fitted since.
+    was fitted since. `ended`: what the papers say of the lives before the last, ascending; with any, `first`,
+    `started` and the runs are those of the first of them. `apart`: copies that have another history.
     """
 
     weak_point: WeakPoint
@@ -55,6 +74,8 @@ class Life:
     told: Told | None = None
     looks: tuple[Look, ...] = ()
     never_renewed: bool = False
+    ended: tuple[Ended, ...] = ()
+    apart: tuple[Life, ...] = ()
 
 
 @dataclass

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.random import Generator
@@ -14,6 +14,7 @@ from tests.simulator.parts import Fitted, Life, fit, kinds, on_sale
 
 FOUND, IN_SERVICE, PLANNED = 0, 1, 2
 TOO_MANY = 10_000
+TRIES = 15  # cars played for each that shall have failed when the papers say so
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 Log = list[tuple[Ints, Floats, Ints, Ints]]
@@ -50,6 +51,37 @@ class Events:
     time: Floats  # years from today
     kind: Ints  # FOUND | IN_SERVICE | PLANNED
     part: Ints  # which of `kinds` was taken out
+
+
+def play_recorded(life: Life, doubt: Floats, rng: Generator) -> tuple[Life, Floats, float]:
+    """Up to the last renewal with papers: the life since then, its doubts, and the chance of what the papers say.
+
+    Cars that do not fit the papers are dropped; those that do are taken again, each as likely as it fits. A failure
+    fits where the part had failed less than the repair delay before.
+    """
+    chance, count = 1.0, len(doubt)
+    for end in life.ended:
+        before = replace(
+            life,
+            today=end.when,
+            never_renewed=end.never,
+            told=end.told,
+            looks=tuple(look for look in life.looks if life.started < look.when < end.when),
+        )
+        many = np.repeat(doubt, TRIES if end.failed else 1)
+        past = play_past(before, many, rng)
+        fits = past.weight
+        if end.tale:
+            chance /= end.usual
+        if end.failed:
+            delay = life.weak_point.repair_delay_years
+            fits = fits * ((past.part.fails > end.when - delay) & (past.part.fails <= end.when) & ~past.abandoned)
+        if not fits.any():
+            return life, doubt, 0.0
+        chance *= float(fits.mean())
+        doubt = many[rng.choice(len(many), size=count, p=fits / fits.sum())]
+        life = replace(life, started=end.when, first=end.part, run_km=end.run_km, run_age=end.run_age)
+    return replace(life, ended=(), apart=()), doubt, chance
 
 
 def play_past(life: Life, doubt: Floats, rng: Generator) -> Past:

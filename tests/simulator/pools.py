@@ -6,17 +6,29 @@ futures are played, so that what a rare state costs is known as well as what a c
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.random import Generator
 
-from riskapi.domain.knowledge import OutcomeTable, Pack, Traits
+from riskapi.domain.knowledge import OutcomeTable, Pack, PartRevision, Traits
 from tests.simulator.clocks import Floats
 from tests.simulator.findings import odds
 from tests.simulator.money import Prices, job, outcome, pay
 from tests.simulator.parts import Life, kinds
-from tests.simulator.play import FOUND, IN_SERVICE, PLANNED, Events, Ints, Past, play_future, play_past, states_today
+from tests.simulator.play import (
+    FOUND,
+    IN_SERVICE,
+    PLANNED,
+    Events,
+    Ints,
+    Past,
+    play_future,
+    play_past,
+    play_recorded,
+    states_today,
+)
 from tests.simulator.scenery import Slot
 
 
@@ -73,27 +85,31 @@ class Pools:
             nothing = np.zeros((3, self.futures))
             spent = np.zeros((3, self.futures, len(self.terms.ends)))
             return Pool(np.array([1.0, 0.0, 0.0]), spent, nothing, nothing, nothing)
-        planned = any(part.planned for part in kinds(life))
+        planned = any(part.planned for part in _every_part(life))
         tables = tuple(
             tuple(chances_of(table, traits, self.terms.pack))
             for table in (life.weak_point.in_service, life.weak_point.found_faulty)
         )
-        key = (life if planned else replace(life, care=0), tables)
+        key = (life if planned else _of_any_care(life), tables)
         if key not in self._played:
             self._played[key] = self._play(life, traits)
         return self._played[key]
 
     def _play(self, life: Life, traits: Traits) -> Pool:
-        """One weak point with all its copies, which share the doubt about their lifetime."""
-        rng, count = self.rng, self.pasts
-        nodes = self.terms.doubt
-        doubt = rng.standard_normal(count) if nodes is None else rng.choice(np.array(nodes), count)
-        copies = [play_past(life, doubt, rng) for _ in range(life.copies)]
-        state = np.max([states_today(life, past) for past in copies], axis=0)
-        weight = np.prod([past.weight for past in copies], axis=0)
-        chances = np.bincount(state, weight, 3) / count
+        """One weak point with all its copies, which share the doubt about their lifetime; what the papers say of
+        earlier lives is met by every past, and its chance is a factor of the chances."""
+        rng, chance, lives = self.rng, 1.0, []
+        doubt = doubts(self.terms, self.pasts, rng)
+        for one in [kind for kind in (life, *life.apart) for _ in range(kind.copies)]:
+            since, doubt, likely = play_recorded(one, doubt, rng)
+            chance *= likely
+            lives.append(since)
+        copies = [(one, play_past(one, doubt, rng)) for one in lives]
+        state = np.max([states_today(one, past) for one, past in copies], axis=0)
+        weight = chance * np.prod([past.weight for _, past in copies], axis=0)
+        chances = np.bincount(state, weight, 3) / self.pasts
         picked = self._picked(state, weight)
-        ledger = [spend(life, self.terms, traits, past.take(picked), doubt[picked], rng) for past in copies]
+        ledger = [spend(one, self.terms, traits, past.take(picked), doubt[picked], rng) for one, past in copies]
         spent, _, found, fails = (np.sum(column, axis=0) for column in zip(*ledger, strict=True))
         planned = ledger[0][1]  # copies are renewed together when it is planned: one job
         return Pool(
@@ -110,6 +126,24 @@ class Pools:
             share = weight[inside] / weight[inside].sum() if len(inside) else None
             rows.append(self.rng.choice(inside if len(inside) else len(state), self.futures, p=share))
         return np.concatenate(rows)
+
+
+def doubts(terms: Terms, count: int, rng: Generator) -> Floats:
+    """The standard normal of ln eta of so many cars."""
+    return rng.standard_normal(count) if terms.doubt is None else rng.choice(np.array(terms.doubt), count)
+
+
+def _every_part(life: Life) -> Iterator[PartRevision]:
+    """Every part revision that can ever have been in the car."""
+    for one in (life, *life.apart):
+        yield from kinds(one)
+        for end in one.ended:
+            yield from (end.part, *((end.told.part,) if end.told else ()))
+
+
+def _of_any_care(life: Life) -> Life:
+    """Where no part has a planned date, care matters by the clocks only."""
+    return replace(life, care=0, apart=tuple(replace(one, care=0) for one in life.apart))
 
 
 def spend(

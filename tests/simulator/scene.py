@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import pairwise
 from math import exp
@@ -13,7 +13,7 @@ from riskapi.domain.knowledge import CARES, PARTS_CLASSES, Pack, PartRevision, R
 from tests.simulator.clocks import Line, Stretch, hurried
 from tests.simulator.findings import below, completed, odds, root_chance, signs
 from tests.simulator.money import Prices
-from tests.simulator.parts import Life, Look, Told
+from tests.simulator.parts import Ended, Life, Look, Told
 from tests.simulator.pools import Terms
 from tests.simulator.scenery import Roots, Slot
 from tests.simulator.simulate import Car
@@ -29,6 +29,22 @@ class Candidate:
     revision: Revision | None
     weight: float
     traits: Traits
+
+
+@dataclass(frozen=True)
+class _Row:
+    """What the papers say of one copy: lives that ended, and what came after the last of them."""
+
+    ended: tuple[Ended, ...] = ()
+    told: Told | None = None
+    never: bool = False
+
+    def end(
+        self, time: float, part: PartRevision, failed: bool, run: float = 0.0, age: float = 0.0, tale: bool = False
+    ) -> _Row:
+        return _Row(
+            (*self.ended, Ended(time, part, failed, run, age, self.never, None if self.never else self.told, tale))
+        )
 
 
 def car_of(case: Case, pack: Pack, doubt: tuple[float, ...] | None = None) -> Car:
@@ -181,12 +197,22 @@ class Builder:
         """A weak point under one combination of roots, in every variant that unstated traits leave open."""
         settled = dict(candidate.traits.items) | {k: v[0] for k, v in point.applies.terms if len(v) == 1}
         traits = Traits(tuple(settled.items()))
+        parts = self._parts(point, candidate)
         variants: list[tuple[float, Life | None]] = [
-            (share, self._life(point, care, tuned, works, supplies, traits))
-            for share, works, supplies in self._parts(point, candidate)
+            (share * chance, life)
+            for share, works, supplies in parts
+            for chance, life in self._lives(point, care, tuned, works, supplies, traits)
         ]
-        missing = 1 - sum(share for share, _ in variants)
-        return Slot(point, (*variants, (missing, None)) if missing > 1e-12 else tuple(variants))
+        missing = 1 - sum(share for share, _, _ in parts)
+        missing *= min([1.0, *(1.0 - self._truth(e) for e in self._failures(point))])
+        return Slot(point, (*variants, (missing, None)) if missing > 1e-12 or not variants else tuple(variants))
+
+    def _failures(self, point: WeakPoint) -> list[HistoryEntry]:
+        return [e for e in self.case.history if e.work == "failed" and e.item == point.id]
+
+    def _truth(self, entry: HistoryEntry) -> float:
+        """Chance that what an entry says has happened."""
+        return 1.0 if entry.evidence in PAPERS else self.pack.defaults.undocumented_renewal
 
     def _parts(
         self, point: WeakPoint, candidate: Candidate
@@ -205,7 +231,7 @@ class Builder:
                 shares[fitting[0].id] = shares.get(fitting[0].id, 0.0) + share
         return [(share, point.part(name), ((0.0, point.part(name)),)) for name, share in shares.items()]
 
-    def _life(
+    def _lives(
         self,
         point: WeakPoint,
         care: int,
@@ -213,11 +239,12 @@ class Builder:
         works: PartRevision,
         supplies: tuple[tuple[float, PartRevision], ...],
         traits: Traits,
-    ) -> Life:
-        start, first, run, told, never = self._events(point, works, supplies)
+    ) -> list[tuple[float, Life]]:
+        """In every way in which the history can have gone: all copies, those with the same history together."""
         stretches = self._stretches(point, care, tuned)
         years = Line((0.0, self.end), (0.0, self.end))
-        return Life(
+        copies = point.copies if isinstance(point.copies, int) else int(traits.get("cylinders") or 4)
+        plain = Life(
             weak_point=point,
             supplies=supplies,
             odometer=self.odometer,
@@ -225,40 +252,72 @@ class Builder:
             age=hurried(years, stretches["age"], self.end),
             today=self.today,
             care=care,
-            first=first,
-            copies=point.copies if isinstance(point.copies, int) else int(traits.get("cylinders") or 4),
-            started=start,
-            run_km=run,
-            run_age=run / self.pack.defaults.annual_distance_km,
-            told=told,
-            looks=self._looks(point, start),
-            never_renewed=never,
+            first=works,
+        )
+        found = []
+        for chance, rows in self._ways(point, works, supplies, copies):
+            kinds = [self._with(plain, row, rows.count(row)) for row in dict.fromkeys(rows)]
+            found.append((chance, replace(kinds[0], apart=tuple(kinds[1:]))))
+        return found
+
+    def _with(self, plain: Life, row: _Row, copies: int) -> Life:
+        ends = [*(end.when for end in row.ended), self.today]
+        looks = [self._look(plain.weak_point, a, b) for a, b in zip([0.0, *ends[:-1]], ends, strict=True)]
+        return replace(
+            plain,
+            copies=copies,
+            told=None if row.never else row.told,
+            looks=tuple(look for look in looks if look),
+            never_renewed=row.never,
+            ended=row.ended,
         )
 
-    def _events(
-        self, point: WeakPoint, works: PartRevision, supplies: tuple[tuple[float, PartRevision], ...]
-    ) -> tuple[float, PartRevision, float, Told | None, bool]:
-        start, first, run, never = 0.0, works, 0.0, False
-        told: Told | None = None
-        for entry in sorted(self.case.history, key=lambda e: e.on):
+    def _ways(
+        self, point: WeakPoint, works: PartRevision, supplies: tuple[tuple[float, PartRevision], ...], copies: int
+    ) -> list[tuple[float, tuple[_Row, ...]]]:
+        """Chances and histories of all copies. Nobody wrote down which copy failed, and what was told may be untrue."""
+        ways = {(_Row(),) * copies: 1.0}
+        for entry in sorted(self.case.history, key=lambda e: (e.on, e.work != "failed")):
             time = min(self.at(entry), self.today - 1e-3)
             sold = [part for since, part in supplies if since <= time] or [supplies[0][1]]
-            if entry.work == "engine_replaced":
-                start, told, never = time, None, False
-                used = entry.item == "used"
-                run, first = (entry.engine_distance_km or 0.0) if used else 0.0, works if used else sold[-1]
-            elif entry.work in ("renewed", "failed") and entry.item == point.id:
-                fitted = next((p for p in point.parts if p.id == entry.part), sold[-1])
-                if entry.evidence in PAPERS:
-                    start, first, run, told, never = time, fitted, 0.0, None, False
-                elif time > start:
-                    told = Told(time, self.pack.defaults.undocumented_renewal, fitted)
-            elif entry.work == "never_renewed" and entry.item == point.id:
-                never = True
-        return start, first, run, None if never else told, never
+            new: dict[tuple[_Row, ...], float] = {}
+            for rows, chance in ways.items():
+                for share, after in self._after(entry, point, time, rows, works, sold[-1]):
+                    new[after] = new.get(after, 0.0) + chance * share
+            ways = new
+        return [(chance, rows) for rows, chance in ways.items()]
 
-    def _looks(self, point: WeakPoint, start: float) -> tuple[Look, ...]:
-        """The last past look that surely saw nothing of a symptom this weak point shows."""
+    def _after(
+        self,
+        entry: HistoryEntry,
+        point: WeakPoint,
+        time: float,
+        rows: tuple[_Row, ...],
+        works: PartRevision,
+        sold: PartRevision,
+    ) -> list[tuple[float, tuple[_Row, ...]]]:
+        fitted = next((p for p in point.parts if p.id == entry.part), sold)
+        truth, sure = self._truth(entry), entry.evidence in PAPERS
+        if entry.work == "engine_replaced":
+            run = (entry.engine_distance_km or 0.0) if entry.item == "used" else 0.0
+            other, age = works if entry.item == "used" else sold, run / self.pack.defaults.annual_distance_km
+            return [(1.0, tuple(row.end(time, other, False, run, age) for row in rows))]
+        if entry.item != point.id or entry.work not in ("renewed", "failed", "never_renewed"):
+            return [(1.0, rows)]
+        if entry.work == "failed":
+            tale, found = not sure, [] if sure else [(1.0 - truth, rows)]
+            for k, row in enumerate(rows):
+                after = (*rows[:k], row.end(time, fitted, True, tale=tale), *rows[k + 1 :])
+                found.append((truth / len(rows), tuple(sorted(after, key=repr))))
+            return found
+        if entry.work == "never_renewed":
+            return [(1.0, tuple(replace(row, never=True) for row in rows))]
+        if sure:
+            return [(1.0, tuple(row.end(time, fitted, False) for row in rows))]
+        return [(1.0, tuple(replace(row, told=Told(time, truth, fitted)) for row in rows))]
+
+    def _look(self, point: WeakPoint, start: float, end: float) -> Look | None:
+        """The last look between these times that surely saw nothing of a symptom this weak point shows."""
         found = []
         for entry in self.case.history:
             if entry.work != "checked" or entry.item is None or entry.result is None:
@@ -266,14 +325,9 @@ class Builder:
             check, time = self.pack.check(entry.item), self.at(entry)
             effects = [e for e in point.effects if e.symptom == check.symptom]
             sure = check.table and check.result_index(entry.result) == 0 and not any(row[0] for row in check.table[1:])
-            if (
-                effects
-                and sure
-                and self.pack.symptom(effects[0].symptom).zone is None
-                and start < time < self.today - 0.05
-            ):
+            if effects and sure and self.pack.symptom(effects[0].symptom).zone is None and start < time < end - 0.05:
                 found.append(Look(time, (1.0, below(effects[0].degraded)[0], below(effects[0].faulty)[0])))
-        return tuple(sorted(found, key=lambda look: look.when)[-1:])
+        return max(found, key=lambda look: look.when, default=None)
 
     def _stretches(self, point: WeakPoint, care: int, tuned: bool) -> dict[str, list[Stretch]]:
         """Per clock, when each stress of this weak point is in force and how much it hurries the clock."""

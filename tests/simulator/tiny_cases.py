@@ -75,6 +75,29 @@ def full_case() -> Case:
     return replace(plain_case(), history=history, findings=findings, usage=Usage(("short_trips",), ("short_trips",)))
 
 
+def failed_case() -> Case:
+    """Recorded failures: with papers and only told of, of one of several copies, after a look, before a renewal."""
+    history = (
+        entry(date(2017, 4, 1), "oil_service", odometer_km=44_000.0),
+        entry(date(2018, 2, 1), "checked", item="smooth", result="r0"),
+        entry(date(2018, 9, 1), "failed", item="chain"),
+        entry(date(2019, 3, 1), "failed", item="coil"),
+        entry(date(2019, 7, 1), "failed", item="seal"),
+        entry(date(2020, 3, 1), "failed", item="turbo", evidence="told"),
+        entry(date(2021, 9, 1), "failed", item="coil", evidence="stamp"),
+        entry(date(2021, 9, 1), "renewed", item="seal"),
+    )
+    findings = (found("listen", "r1"), found("smooth", "r0"), found("low", "r1"))
+    return replace(plain_case(), history=history, findings=findings)
+
+
+def failed_traits_case() -> Case:
+    """The same of an engine outside the pack, which may or may not have the part that is told to have failed."""
+    case = failed_case()
+    engine = Engine(None, None, None, Traits((("cylinders", 3),)))
+    return replace(case, vehicle=replace(case.vehicle, engine=engine))
+
+
 def never_renewed_case() -> Case:
     """A belt past its planned date and a turbocharger that papers say nobody has touched."""
     case = full_case()
