@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import warnings
 from math import exp, factorial
 
 import numpy as np
+import numpy_financial
 import pytest
 
 from riskapi.domain.cost_figures import mid_discount
@@ -89,3 +91,42 @@ def test_discounting_against_the_uniform_present_value_table(rate: float, years:
     """
     spread_evenly = years * mid_discount(rate, years)
     assert spread_evenly * np.log1p(rate) / rate == pytest.approx(printed, abs=5.1e-5)
+
+
+# ---- general libraries -----------------------------------------------------------------------------------
+
+
+def by_aggregate(frequency: np.ndarray, severity: np.ndarray) -> np.ndarray:
+    """P(sum of losses = 0, 1, ..). Source: the library aggregate 0.30.1 (BSD), on a lattice of its own; importing it
+    warns of things that are not ours."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        from aggregate import build  # noqa: PLC0415
+
+        counts = " ".join(map(str, range(frequency.size)))
+        sizes = " ".join(map(str, range(severity.size)))
+        chances, shares = (" ".join(f"{p:.17g}" for p in row) for row in (frequency, severity))
+        made = build(f"agg Sums dfreq [{counts}] [{chances}] dsev [{sizes}] [{shares}]", bs=1, log2=10)
+        return np.asarray(made.density_df.p_total)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_sums_of_repairs_are_those_of_a_general_aggregate_loss_library(seed: int) -> None:
+    """Numbers of repairs and their costs at random, a heavy tail in every third."""
+    rng = np.random.default_rng(seed)
+    frequency = rng.dirichlet(np.ones(6))
+    severity = np.zeros(41)
+    severity[1:] = rng.dirichlet(np.full(40, 0.1 if seed == 3 else 1.0))
+    mine = np.zeros(UNIT.size)
+    mine[:41] = severity
+    found, want = UNIT.pmf(compound(frequency, transform(mine, UNIT))), by_aggregate(frequency, severity)
+    assert want[: UNIT.size].sum() == pytest.approx(1.0, abs=1e-9)
+    assert found == pytest.approx(want[: UNIT.size], abs=1e-9)
+
+
+@pytest.mark.parametrize("rate", [0.01, 0.02, 0.05])
+def test_discounting_is_that_of_a_general_finance_library(rate: float) -> None:
+    """Source: numpy-financial 1.0.0 (BSD), present values of one payment at the middle of each of 3 x 1,000 slots."""
+    middles = (np.arange(3_000) + 0.5) / 1_000
+    values = -numpy_financial.pv(rate, middles, 0.0, 1.0)
+    assert mid_discount(rate, 3.0) == pytest.approx(values.mean(), abs=1e-8)
