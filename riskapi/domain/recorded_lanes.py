@@ -70,7 +70,6 @@ def _alone(
         told=life.told,
         looks=tuple(look for look in looks if _tells(look.t, life, until)),
         never_renewed=life.never_renewed,
-        kept=0.0 if life.never_renewed else plain.kept,
         kinks=tuple(t for t in plain.kinks if life.start < t < until),
         before=before,
         beside=beside,
