@@ -31,6 +31,7 @@ SAMPLES = sorted((Path(__file__).parents[2] / "sample_requests").glob("*.json"))
 SHORT = [path for path in SAMPLES if path.stem in {"plain_and_clean", "swollen_belt", "traits_only"}]
 FEW, MANY = Effort(3_000, 1_500, 4_000), Effort(100_000, 40_000, 20_000)
 TINY = Effort(200_000, 40_000, 100_000) if LONG else Effort(20_000, 5_000, 12_000)
+SOME = Effort(5_000, 2_000, 5_000)
 SEED = 20
 
 
@@ -64,8 +65,6 @@ SMALL = {
     "history and findings": (tiny_cases.full_case(), tiny.pack()),
     "traits only": (tiny_cases.traits_only_case(), tiny.pack()),
     "never renewed": (tiny_cases.never_renewed_case(), tiny.pack()),
-    "failures": (tiny_cases.failed_case(), tiny.pack()),
-    "failures and traits only": (tiny_cases.failed_traits_case(), tiny.pack()),
     "heavy tails": (
         replace(tiny_cases.full_case(), market=replace(tiny_cases.full_case().market, asking_price=None)),
         heavy_tails(tiny.pack()),
@@ -77,6 +76,13 @@ SMALL = {
 def test_small_pack_with_every_mechanism(case: Case, pack: Pack) -> None:
     runs = 12 if LONG else 8
     assert off(compare(case, pack, TINY, runs, runs, SEED), errors=5.0) == []
+
+
+@pytest.mark.parametrize("case", [tiny_cases.failed_case(), tiny_cases.failed_traits_case()], ids=["family", "traits"])
+def test_recorded_failures(case: Case) -> None:
+    """Every earlier life is played too, so fewer cars are."""
+    runs = 12 if LONG else 8
+    assert off(compare(case, tiny.pack(), TINY if LONG else SOME, runs, runs, SEED), errors=5.0) == []
 
 
 def test_a_family_with_an_oil_interval_of_its_own() -> None:
