@@ -19,7 +19,7 @@ from riskapi.domain.evidence import cumulative
 from riskapi.domain.history import History
 from riskapi.domain.identify import Candidate
 from riskapi.domain.knowledge import Check, Pack, WeakPoint
-from riskapi.domain.past_levels import PastSymptom, Term, TooMany, ways
+from riskapi.domain.past_levels import Factor, PastSymptom, Term, TooMany, ways
 from riskapi.domain.past_ways import Way, way_of
 from riskapi.domain.readings import CountedFinding
 from riskapi.domain.recorded import CLOSE
@@ -250,10 +250,19 @@ def _of_build(one: _Entry, c: int, candidates: Sequence[Candidate]) -> float:
 def _ways(c: int, days: Sequence[_Day], by_build: float, several: frozenset[str]) -> tuple[Way, ...]:
     """All ways of one candidate engine: one term of every day."""
     options = [
-        [(day.t, term, f"d{k}_{term.label}" if day.size > 1 else "") for term in day.terms[c]]
+        [(day.t, term, f"d{k}_{term.label}" if day.size > 1 else "") for term in _on_one_grid(day.terms[c])]
         for k, day in enumerate(days)
     ]
     return tuple(way_of(terms, by_build, several) for terms in product(*options))
+
+
+def _on_one_grid(terms: Sequence[Term]) -> list[Term]:
+    """The terms, with a look that says nothing where others have one: then all ways are computed on the same grid."""
+    looked = dict.fromkeys(name for term in terms for name, _ in term.factors)
+    certain: tuple[Factor, ...] = ((np.ones(3), None),)
+    return [
+        replace(term, factors=tuple((name, dict(term.factors).get(name, certain)) for name in looked)) for term in terms
+    ]
 
 
 def _factors_key(term: Term, name: str) -> object:
