@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import os
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import numpy as np
@@ -60,6 +61,15 @@ def heavy_tails(pack: Pack) -> Pack:
     return replace(pack, operations=(*kept, ruin), weak_points=tuple(points))
 
 
+def looked_at() -> Case:
+    """A noise heard by two checks on one day and, in the long run, not heard later; the rest as in the full case."""
+    case = tiny_cases.full_case()
+    checks = (("listen", "r1", 2018), ("told_noise", "r1", 2018), ("listen", "r0", 2021))[: 3 if LONG else 2]
+    past = (tiny_cases.entry(date(year, 6, 1), "checked", item=name, result=result) for name, result, year in checks)
+    vehicle = replace(case.vehicle, build_date=date(2014, 3, 1), software_tune="no")
+    return replace(case, vehicle=vehicle, history=(*case.history, *past))
+
+
 SMALL = {
     "nothing known": (tiny_cases.plain_case(), tiny.pack()),
     "history and findings": (tiny_cases.full_case(), tiny.pack()),
@@ -76,6 +86,12 @@ SMALL = {
 def test_small_pack_with_every_mechanism(case: Case, pack: Pack) -> None:
     runs = 12 if LONG else 8
     assert off(compare(case, pack, TINY, runs, runs, SEED), errors=5.0) == []
+
+
+def test_past_results() -> None:
+    """Every row of states of that day is played, so fewer cars of each are."""
+    runs = 12 if LONG else 8
+    assert off(compare(looked_at(), tiny.pack(), TINY if LONG else SOME, runs, runs, SEED), errors=5.0) == []
 
 
 @pytest.mark.parametrize("case", [tiny_cases.failed_case(), tiny_cases.failed_traits_case()], ids=["family", "traits"])

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from itertools import pairwise
-from math import exp
+from itertools import pairwise, product
+from math import exp, prod
 
 from riskapi.domain.case import Case, HistoryEntry
 from riskapi.domain.knowledge import CARES, PARTS_CLASSES, Pack, PartRevision, Revision, Traits, WeakPoint
@@ -21,6 +21,7 @@ from tests.simulator.simulate import Car
 YEAR = 365.25
 FOR_EVER = 1e6
 PAPERS = ("invoice", "stamp")
+Then = dict[tuple[str, float], int]  # (weak point, time [years]) -> its state then
 LATE = 1.3  # an oil service this much late still counts as in time
 
 
@@ -54,18 +55,20 @@ def car_of(case: Case, pack: Pack, doubt: tuple[float, ...] | None = None) -> Ca
     builder = Builder(case, pack, built_on(case, pack, candidates), years)
     points = [p for p in pack.weak_points if any(odds(p.applies, c.traits, pack) > 0 for c in candidates)]
     tuned = _tunes(case, pack, points)
+    thens = list(builder.thens(points))
     roots = tuple(
         Roots(
             (c.revision.id if c.revision else "", CARES[care], "tuned" if tune else "as built"),
             c.weight * pack.defaults.care[care].prior * rate,
             c.traits,
-            tuple(builder.slot(p, c, care, tune) for p in points),
+            tuple(builder.slot(p, c, care, tune, then) for p in points),
             signs(case, pack, points, c.traits),
-            root_chance(case, pack, c.revision.id if c.revision else None, care),
+            seen * root_chance(case, pack, c.revision.id if c.revision else None, care),
         )
         for c in candidates
         for care in range(len(CARES))
         for tune, rate in tuned
+        for then, seen in thens
     )
     ends = (0.0, *(float(k) for k in range(1, int(years) + 1) if k < years), float(years))
     return Car(roots, Terms(prices_of(case, pack), ends, doubt, pack))
@@ -193,15 +196,18 @@ class Builder:
                 return service.careful.distance_km, service.careful.age_years
         return self.pack.defaults.oil_service_km, self.pack.defaults.oil_service_years
 
-    def slot(self, point: WeakPoint, candidate: Candidate, care: int, tuned: bool) -> Slot:
-        """A weak point under one combination of roots, in every variant that unstated traits leave open."""
+    def slot(self, point: WeakPoint, candidate: Candidate, care: int, tuned: bool, then: Then | None = None) -> Slot:
+        """A weak point under one combination of roots, in every variant that unstated traits leave open.
+
+        `then`: states laid down for some days, see `thens`.
+        """
         settled = dict(candidate.traits.items) | {k: v[0] for k, v in point.applies.terms if len(v) == 1}
         traits = Traits(tuple(settled.items()))
         parts = self._parts(point, candidate)
         variants: list[tuple[float, Life | None]] = [
             (share * chance, life)
             for share, works, supplies in parts
-            for chance, life in self._lives(point, care, tuned, works, supplies, traits)
+            for chance, life in self._lives(point, care, tuned, works, supplies, traits, then or {})
         ]
         missing = 1 - sum(share for share, _, _ in parts)
         missing *= min([1.0, *(1.0 - self._truth(e) for e in self._failures(point))])
@@ -239,6 +245,7 @@ class Builder:
         works: PartRevision,
         supplies: tuple[tuple[float, PartRevision], ...],
         traits: Traits,
+        then: Then,
     ) -> list[tuple[float, Life]]:
         """In every way in which the history can have gone: all copies, those with the same history together."""
         stretches = self._stretches(point, care, tuned)
@@ -256,18 +263,18 @@ class Builder:
         )
         found = []
         for chance, rows in self._ways(point, works, supplies, copies):
-            kinds = [self._with(plain, row, rows.count(row)) for row in dict.fromkeys(rows)]
+            kinds = [self._with(plain, row, rows.count(row), then) for row in dict.fromkeys(rows)]
             found.append((chance, replace(kinds[0], apart=tuple(kinds[1:]))))
         return found
 
-    def _with(self, plain: Life, row: _Row, copies: int) -> Life:
+    def _with(self, plain: Life, row: _Row, copies: int, then: Then) -> Life:
         ends = [*(end.when for end in row.ended), self.today]
         looks = [self._look(plain.weak_point, a, b) for a, b in zip([0.0, *ends[:-1]], ends, strict=True)]
         return replace(
             plain,
             copies=copies,
             told=None if row.never else row.told,
-            looks=tuple(look for look in looks if look),
+            looks=(*(look for look in looks if look), *_laid_down(plain.weak_point, then)),
             never_renewed=row.never,
             ended=row.ended,
         )
@@ -316,6 +323,27 @@ class Builder:
             return [(1.0, tuple(row.end(time, fitted, False) for row in rows))]
         return [(1.0, tuple(replace(row, told=Told(time, truth, fitted)) for row in rows))]
 
+    def thens(self, points: Sequence[WeakPoint]) -> Iterator[tuple[Then, float]]:
+        """Every row of states that the weak points behind past results can have been in then, with the chance of those
+        results; for symptoms without zones above, and weak points present once. One empty row where nothing but sure
+        looks at nothing is on record: these weigh every weak point by itself."""
+        seen: dict[tuple[float, str], list[tuple[float, ...]]] = {}
+        for entry in self.case.history:
+            if entry.work == "checked" and entry.item is not None and entry.result is not None:
+                check = self.pack.check(entry.item)
+                column = tuple(row[check.result_index(entry.result)] for row in check.table)
+                if column and any(column[1:]):
+                    seen.setdefault((self.at(entry), str(check.symptom)), []).append(column)
+        behind = {key: [p for p in points if any(e.symptom == key[1] for e in p.effects)] for key in seen}
+        places = sorted({(p.id, time) for (time, _), row in behind.items() for p in row})
+        for states in product(range(3), repeat=len(places)):
+            then = dict(zip(places, states, strict=True))
+            chance = 1.0
+            for (time, name), columns in seen.items():
+                rows = [_shown(p, name, then[p.id, time]) for p in behind[time, name]]
+                chance *= _read(below(self.pack.symptom(name).background), rows, columns)
+            yield then, chance
+
     def _look(self, point: WeakPoint, start: float, end: float) -> Look | None:
         """The last look between these times that surely saw nothing of a symptom this weak point shows."""
         found = []
@@ -345,3 +373,25 @@ class Builder:
             if name in usage.planned and name != "software_tune":
                 clocks[stress.clock].append(Stretch(self.today, FOR_EVER, stress.factor))
         return clocks
+
+
+def _laid_down(point: WeakPoint, then: Then) -> list[Look]:
+    """One look for each day on which a state of this weak point is laid down."""
+    days = sorted((time, state) for (name, time), state in then.items() if name == point.id)
+    return [Look(time, (float(state == 0), float(state == 1), float(state == 2))) for time, state in days]
+
+
+def _shown(point: WeakPoint, symptom: str, state: int) -> tuple[float, ...]:
+    """Chance that this weak point, in this state, leaves the symptom at each level or below."""
+    rows = [below(((0.0,) * len(e.faulty), e.degraded, e.faulty)[state]) for e in point.effects if e.symptom == symptom]
+    return tuple(prod(column) for column in zip(*rows, strict=True))
+
+
+def _read(background: Sequence[float], rows: Sequence[Sequence[float]], columns: Sequence[Sequence[float]]) -> float:
+    """P(everything read of one symptom on one day | states of the weak points behind it)."""
+    total, before = 0.0, 0.0
+    for level, share in enumerate(background):
+        reached = share * prod(row[level] for row in rows)
+        total += prod(column[level] for column in columns) * (reached - before)
+        before = reached
+    return total
