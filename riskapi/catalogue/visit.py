@@ -36,7 +36,7 @@ def check_visit(ledger: Ledger, pack: Pack) -> None:
     """What `before`, `after`, `shown_by` and `uses` name exists, and the order of the checks can be kept."""
     known = {identifier for kind in KINDS for identifier in ledger.defined.get(kind, {})}
     for check in pack.checks:
-        for name in {*check.before, *check.after} - known:
+        for name in sorted({*check.before, *check.after} - known):
             what = f"there is no check, set-up or condition {name!r}."
             _fault(ledger, "check", check.id, what, nearest(name, known))
     _check_proofs(ledger, pack)
@@ -60,7 +60,7 @@ def _check_proofs(ledger: Ledger, pack: Pack) -> None:
 def _check_uses(ledger: Ledger, pack: Pack, known: set[str]) -> None:
     for kind, words in (("requests", pack.visit.requests), ("papers", pack.visit.papers), ("bring", pack.visit.bring)):
         for word in words:
-            for name in set(word.uses) - known:
+            for name in sorted(set(word.uses) - known):
                 what = f"there is no check, set-up or equipment {name!r}."
                 _fault(ledger, f"visit {kind}", word.id, what, nearest(name, known))
 
