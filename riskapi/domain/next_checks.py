@@ -68,8 +68,10 @@ def open_checks(
     read = read_so_far(findings)
     knots = tied(basis.posterior.groups[0].tables, read)
     names = sorted({c.symptom for c in checks if c.symptom is not None})
+    # a place that no weak point of this engine wets may not even be there
+    shown = [name for name in knots if any(group.tables[name].parents for group in basis.posterior.groups)]
     levels = _levels(basis, costs, [name for name in names if name not in knots])
-    levels |= {name: _tied_levels(basis, costs, read, name) for name in names if tied_too and name in knots}
+    levels |= {name: _tied_levels(basis, costs, read, name) for name in names if tied_too and name in shown}
     found = ((check, _outcome(check, levels, by_root, basis.outlook.lanes)) for check in checks)
     valued = tuple((check, outcome) for check, outcome in found if outcome is not None)
     return OpenChecks(valued, float(by_root.cost.sum()), read, knots)

@@ -68,7 +68,9 @@ def _engine(page: Page) -> str:
 def _visit(page: Page) -> Section:
     listed, limits = page.checklist, page.checklist.limits
     names = ", ".join(
-        f"{c.name} ({fmt.percent(c.probability)})" for c in listed.identification.candidates[:4] if c.revision
+        f"{c.name} ({fmt.percent(c.probability)})"
+        for c in listed.identification.candidates[:4]
+        if c.revision and c.probability >= 0.005
     )
     rows = (
         (tell("engine"), fmt.capital(_engine(page))),

@@ -203,3 +203,12 @@ def test_checks_left_out_say_which_limit(shipped: Pack) -> None:
     barred = {item.check: item.reason for item in checklist(shipped, minutes=20).barred}
     assert barred["stored_codes"] == "equipment"
     assert "time" in barred.values()
+
+
+def test_no_look_at_a_place_that_no_weak_point_of_this_engine_wets(shipped: Pack) -> None:
+    """An engine without a turbocharger has no lines of one to look at, though oil could run down there."""
+    natural = {"traits": {**BY_TRAITS["traits"], "induction": "natural"}}
+    listed = checklist(shipped, natural, **WORKSHOP)
+    assert "look_turbo_lines" not in {look.check for look in listed.looks} | {item.check for item in listed.barred}
+    turbo = checklist(shipped, BY_TRAITS, **WORKSHOP)
+    assert "look_turbo_lines" in {look.check for look in turbo.looks} | {item.check for item in turbo.barred}
