@@ -15,13 +15,15 @@ from riskapi.domain.costing import Basis
 from riskapi.domain.curves import Curve, draw_curves
 from riskapi.domain.identify import identify
 from riskapi.domain.knowledge import CARES, Pack
-from riskapi.domain.lanes import lane_set
+from riskapi.domain.lanes import LaneSet, lane_set
 from riskapi.domain.lifetime import NODES
 from riskapi.domain.means import expected
+from riskapi.domain.open_traits import with_open_traits
 from riskapi.domain.outlook import look_ahead
 from riskapi.domain.posterior import group_roots, infer
 from riskapi.domain.pricing import price_table
 from riskapi.domain.readings import read_findings
+from riskapi.domain.roots import Root
 from riskapi.domain.terms import terms_of
 from riskapi.domain.timeline import Floats
 
@@ -48,7 +50,8 @@ class Answer:
 
 def answer_to(case: Case, pack: Pack) -> Answer:
     """Raises what `assess` raises."""
-    identity, readings, terms = identify(case, pack), read_findings(case, pack), terms_of(case, pack)
+    readings, terms = read_findings(case, pack), terms_of(case, pack)
+    identity = with_open_traits(case, pack, identify(case, pack), readings.counted)
     lanes = lane_set(case, pack, identity, terms.annual, terms.years)
     outlook = look_ahead(lanes, terms.horizons[-1:], pack.defaults.discount_rate, NODES)
     groups = group_roots(pack, lanes, readings.counted)
@@ -65,8 +68,8 @@ def answer_to(case: Case, pack: Pack) -> Answer:
     return Answer(
         states={wp.id: row for wp, row in zip(lanes.weak_points, states, strict=True)},
         revision={
-            c.revision.id if c.revision else None: share([r.candidate == k for r in lanes.roots])
-            for k, c in enumerate(identity.candidates)
+            name: share([_revision(lanes, r) == name for r in lanes.roots])
+            for name in {_revision(lanes, r) for r in lanes.roots}
         },
         care=tuple(share([r.care == care for r in lanes.roots]) for care in range(len(CARES))),
         tune=share([r.tuned for r in lanes.roots]),
@@ -76,6 +79,11 @@ def answer_to(case: Case, pack: Pack) -> Answer:
         budget=terms.budget,
         score=curve.beyond(terms.budget),
     )
+
+
+def _revision(lanes: LaneSet, root: Root) -> str | None:
+    revision = lanes.candidates[root.candidate].revision
+    return None if revision is None else revision.id
 
 
 def _counts(basis: Basis) -> dict[str, Floats]:

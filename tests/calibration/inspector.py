@@ -109,12 +109,21 @@ def _said(check: Check, rng: Generator) -> int:
     return int(rng.integers(len(check.results))) if check.root == "revision" else 0
 
 
+def _row_of(check: Check, truth: Truth) -> int:
+    """Which row of its table a check reads from: that of the care, of a trait's value, or of the symptom's level."""
+    if check.root == "care":
+        return truth.care
+    if check.symptom is not None:
+        return truth.levels[check.symptom]
+    return [value for value, _ in check.trait_values].index(str(truth.traits.get(str(check.root))))
+
+
 def _result(check: Check, truth: Truth, rng: Generator) -> int:
     """What the check reads."""
     if check.root == "revision":
         fitting = [k for k, feature in enumerate(check.features) if truth.revision in feature]
         return int(rng.choice(fitting or range(len(check.features))))
-    row = np.array(check.table[truth.care if check.root == "care" else truth.levels[str(check.symptom)]])
+    row = np.array(check.table[_row_of(check, truth)])
     return int(rng.choice(len(row), p=row / row.sum()))
 
 
