@@ -63,18 +63,10 @@ class _Slopes:
     spender: Spender
     scale: Floats
 
-    def _gradients(self, masses: Array) -> tuple[Array, Array]:
-        """Evidence (R, F) and its derivatives by the masses (W, 3, R, F)."""
-        factors = self.one.group.observed.factors[..., None]
-        batch = (masses * factors).reshape(*masses.shape[:2], -1)
-        z, slopes = self.one.group.observed.sweep.gradients(batch)
-        z = np.broadcast_to(z, batch.shape[2:]).reshape(masses.shape[2:])
-        return z, slopes.reshape(masses.shape) * factors
-
     def add_within(self, wave: Complex, within: Floats) -> float:
         """Add P(cost <= budget and node) to `within` (W, K); returns P(cost <= budget). `wave` (F,): see `_within`."""
         uses, weights = self.one.uses, self.scale[:, None] * wave
-        z, slopes = self._gradients(uses.by_root(self.spender.rows([unplanned(-1)])[:, 0]))
+        z, slopes = self.one.group.observed.gradients(uses.by_root(self.spender.rows([unplanned(-1)])[:, 0]))
         slopes = slopes * weights
         self._add(self.spender.per_node(uses.to_uses(slopes)), slopes, within)
         return float((weights * z).sum().real)
@@ -82,7 +74,7 @@ class _Slopes:
     def add_evidence(self, outlook: Outlook, evidence: Floats) -> None:
         """Add P(node and findings) to `evidence` (W, K)."""
         masses = outlook.table.masses[..., self.one.roots, None]
-        slopes = self._gradients(masses)[1] * self.scale[:, None]
+        slopes = self.one.group.observed.gradients(masses)[1] * self.scale[:, None]
         states = np.array([spend.state for spend in self.spender.spends])
         mine = np.einsum("uks,us->uk", states, self.one.uses.to_uses(slopes)[..., 0])
         self._add(mine, slopes, evidence)

@@ -17,6 +17,7 @@ import numpy.typing as npt
 
 from riskapi.domain.knowledge import Effect, Pack, RunDown, Symptom, Traits, WeakPoint
 from riskapi.domain.sweep import OpenSymptom, Plan, Sweep, make_plan
+from riskapi.domain.sweep_levels import Array
 from riskapi.domain.sweep_matrices import MatrixSweep, fixed_sweep
 from riskapi.domain.sweep_plan import LIMIT
 from riskapi.domain.timeline import Floats
@@ -89,6 +90,15 @@ class Observed:
     def sweep(self) -> MatrixSweep | Sweep:
         """For a single column of likelihoods: the sweep, made once."""
         return fixed_sweep(self.plan, self.weights)
+
+    def gradients(self, masses: Array) -> tuple[Array, Array]:
+        """For a single column of likelihoods: evidence (R, F) without the constant, and its derivatives by the masses
+        (W, 3, R, F)."""
+        factors = self.factors[..., None]
+        batch = (masses * factors).reshape(*masses.shape[:2], -1)
+        z, slopes = self.sweep.gradients(batch)
+        z = np.broadcast_to(z, batch.shape[2:]).reshape(masses.shape[2:])
+        return z, slopes.reshape(masses.shape) * factors
 
 
 def observe(

@@ -14,7 +14,6 @@ import numpy as np
 from riskapi.domain.costing import REPAIRS, Basis, Counting, Transforms, make_transforms, spender_of, unplanned
 from riskapi.domain.jobs import Severity
 from riskapi.domain.lattice import Complex, Lattice, compound, discretise, transform
-from riskapi.domain.posterior import Group
 from riskapi.domain.timeline import Floats
 
 SIZES = (128, 256, 512)  # points to choose from
@@ -38,7 +37,7 @@ def means_at(basis: Basis, lattice: Lattice, point: int) -> Floats:
     for one in basis.counting:
         uses, scale = one.uses, one.group.observed.constant[0] * basis.posterior.root_factor[one.roots]
         rows = spender_of(basis.outlook, transforms, one.candidate, uses).rows([unplanned(basis.term)])[:, 0]
-        z, others = _gradients(one.group, uses.by_root(rows))
+        z, others = one.group.observed.gradients(uses.by_root(rows))
         weights = scale[:, None] * wave
         chance += float((weights * z).sum().real)
         own = np.einsum("usf,usf->u", _weighted_spend(basis, transforms, slopes, one), uses.to_uses(others * weights))
@@ -69,15 +68,6 @@ def _single_slopes(basis: Basis, transforms: Transforms) -> Complex:
         severities[int(transforms.row["found"][key])] = price.found
     rows = discretise([severities[row] for row in sorted(severities)], lattice)
     return transform(rows * (lattice.step * np.arange(lattice.size)), lattice)
-
-
-def _gradients(group: Group, masses: Complex) -> tuple[Complex, Complex]:
-    """Evidence (R, F) and its derivatives by the masses (W, 3, R, F)."""
-    factors = group.observed.factors[..., None]
-    batch = (masses * factors).reshape(*masses.shape[:2], -1)
-    z, slopes = group.observed.sweep.gradients(batch)
-    z = np.broadcast_to(z, batch.shape[2:]).reshape(masses.shape[2:])
-    return np.asarray(z), np.asarray(slopes.reshape(masses.shape) * factors)
 
 
 def _weighted_spend(basis: Basis, transforms: Transforms, slopes: Complex, one: Counting) -> Complex:
