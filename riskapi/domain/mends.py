@@ -9,7 +9,7 @@ while follow-on jobs and access are needed once.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -95,11 +95,6 @@ def item_cost(pack: Pack, level: PriceLevel, kind: str, identifier: str) -> Item
         prices, hours = step.one_use, step.hours * fitting_factor(identifier, pack, level)
     parts = sum((p.low + 4.0 * p.likely + p.high) / 6.0 for p in prices) * level.parts_factor
     return ItemCost((parts + hours * level.labour_rate) * (1.0 + level.tax), hours)
-
-
-def money_of(pack: Pack, level: PriceLevel, items: Iterable[Item]) -> float:
-    """Mean cost of these items together [money]."""
-    return sum(item_cost(pack, level, item.kind, item.id).money for item in sorted(items))
 
 
 def single_cost(pack: Pack, level: PriceLevel, mend: Mend) -> float:

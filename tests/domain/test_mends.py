@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 import pytest
 
 from riskapi.domain.jobs import PriceLevel, make_job
 from riskapi.domain.knowledge import Pack, Traits
-from riskapi.domain.mends import Item, item_cost, items_of, money_of, plain_mend, single_cost
+from riskapi.domain.mends import Item, item_cost, items_of, plain_mend, single_cost
 
 LEVEL = PriceLevel("EUR", 95.0, 1.1, 0.2, "transverse", None)
 FRONT = Traits((("cam_drive_side", "front"), ("timing_cover", "cast")))
+
+
+def money_of(pack: Pack, level: PriceLevel, items: Iterable[Item]) -> float:
+    """Mean cost of these items together, each paid once [money]."""
+    return sum(item_cost(pack, level, item.kind, item.id).money for item in sorted(items))
 
 
 def test_items_cost_together_what_the_job_costs(shipped: Pack) -> None:
