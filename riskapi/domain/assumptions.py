@@ -118,15 +118,15 @@ def _about_failure(entry: HistoryEntry, pack: Pack) -> str:
     several = (
         " One of several: which one is not known, the others were not renewed then." if weak_point.copies != 1 else ""
     )
-    told = (
-        ""
-        if entry.evidence in DOCUMENTS
-        else f" Without papers: taken to have happened with {100 * pack.defaults.undocumented_renewal:g} in 100."
-    )
-    return (
-        f"A failure recorded on {entry.on} ({weak_point.name}): the part then in the car had failed shortly before and "
-        "was renewed. How likely that was weighs on revision, on care and on how long the part lasts." + several + told
-    )
+    weighs = "How likely that was weighs on revision, on care and on how long the part lasts."
+    if entry.evidence in DOCUMENTS:
+        what = (
+            f"A failure recorded on {entry.on} ({weak_point.name}): the part then in the car had failed shortly before"
+        )
+        return f"{what} and was renewed. {weighs}{several}"
+    what = f"A failure told of, on {entry.on} ({weak_point.name}): the part would have failed shortly before"
+    chance = 100 * pack.defaults.undocumented_renewal
+    return f"{what} and been renewed. {weighs}{several} Without papers: taken to have happened with {chance:g} in 100."
 
 
 def _traits(case: Case, pack: Pack, identity: EngineIdentity, lanes: LaneSet) -> list[str]:
