@@ -1,0 +1,1 @@
+"""What talks to the outside over HTTP."""
