@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session
 
 from riskapi.errors import KeyReused, NotFound
 from riskapi.storage.accounts import LOCAL
+from riskapi.storage.cars import NOTHING, Following, Version, add_version, version_of, versions_of
 from riskapi.storage.models import AssessmentRow, BelongingRow, DocumentRow, KnowledgeRow, UtcTime, WrittenRow
 
 
@@ -66,13 +67,15 @@ class Repository:
         knowledge: Knowledge,
         documents: Mapping[str, bytes],
         intent: Intent | None = None,
+        follows: Following = NOTHING,
     ) -> StoredAssessment:
-        """Keep an assessment, its knowledge pack (once per digest) and its documents by name: all or nothing.
+        """Keep an assessment, its knowledge pack (once per digest) and its documents by name: all or nothing. It is the
+        next version of the car of what it follows.
 
-        Returns it, or the one that the same intent made before. Raises KeyReused.
+        Returns it, or the one that the same intent made before. Raises KeyReused, NotFound.
         """
         try:
-            self._add(assessment, knowledge, documents, intent)
+            self._add(assessment, knowledge, documents, intent, follows)
         except IntegrityError:
             earlier = None if intent is None else self.made_by(intent)
             if earlier is None:
@@ -96,6 +99,7 @@ class Repository:
         knowledge: Knowledge,
         documents: Mapping[str, bytes],
         intent: Intent | None,
+        follows: Following,
     ) -> None:
         with Session(self.engine) as session, session.begin():
             session.execute(self._once(knowledge, assessment.created_at))
@@ -103,6 +107,7 @@ class Repository:
             session.flush()
             mine = {"assessment_id": assessment.id, "account_id": self.account_id}
             session.add(BelongingRow(**mine))
+            add_version(session, assessment.id, self.account_id, follows, assessment.created_at)
             if intent is not None:
                 session.add(WrittenRow(key=intent.key, body_digest=intent.body_digest, **mine))
             session.add_all(_document_rows(assessment.id, documents.items()))
@@ -115,6 +120,16 @@ class Repository:
             if row is None:
                 raise NotFound("assessment", identifier)
             return _stored(row)
+
+    def version(self, identifier: str) -> Version:
+        """Which assessment of its car this is. Raises NotFound."""
+        with Session(self.engine) as session:
+            return version_of(session, identifier, self.account_id)
+
+    def versions(self, car_id: str) -> list[Version]:
+        """All versions of a car, the first one first; none for a car of another account."""
+        with Session(self.engine) as session:
+            return versions_of(session, car_id, self.account_id)
 
     def page(self, limit: int, after: str | None = None, reference: str | None = None) -> list[StoredAssessment]:
         """At most `limit` assessments, newest first, from the one behind the id `after`; with this reference only, if
