@@ -23,14 +23,15 @@ def keys() -> None:
 @click.option("--role", required=True, type=click.Choice(ROLES), help="What the account may do.")
 @click.option("--name", required=True, help="Whose account it is, for your own list.")
 @click.option("--days", type=click.IntRange(1, 3650), help="Days until the key expires; without, it never does.")
-def create(role: str, name: str, days: int | None) -> None:
+@click.option("--trial", is_flag=True, help="For trying things out: what it makes is never shown to the public.")
+def create(role: str, name: str, days: int | None, trial: bool) -> None:
     """Open an account and print its key, this once.
 
     \b
     riskapi keys create --role inspector --name "Yard north" --days 365
     """
     accounts, now = _accounts(), datetime.now(UTC)
-    account = accounts.open(name, role, now)
+    account = accounts.open(name, role, now, trial)
     click.echo(accounts.make_key(account.id, now, None if days is None else timedelta(days=days)))
     click.echo("Keep it safe: it is not shown again.", err=True)
 
@@ -40,7 +41,7 @@ def show() -> None:
     """List the keys by their prefixes."""
     now = datetime.now(UTC)
     for key in _accounts().all_keys():
-        click.echo(f"{key.prefix}  {key.account.role:<9}  {_standing(key, now):<22}  {key.account.name}")
+        click.echo(f"{key.prefix}  {key.account.role:<9}  {_standing(key, now):<22}  {_name(key)}")
 
 
 @keys.command()
@@ -62,6 +63,10 @@ def _accounts() -> Accounts:
     engine = open_database()
     migrate(engine)
     return Accounts(engine)
+
+
+def _name(key: KeyInfo) -> str:
+    return f"{key.account.name} (trial)" if key.account.trial else key.account.name
 
 
 def _standing(key: KeyInfo, now: datetime) -> str:

@@ -65,3 +65,14 @@ def test_faults_end_with_status_1_and_say_what(words: list[str]) -> None:
 
 def test_an_unknown_role_is_wrong_usage() -> None:
     assert run("create", "--role", "owner", "--name", "O").exit_code == 2
+
+
+def test_a_key_for_trials_says_so_and_opens_an_account_for_trials(database: str) -> None:
+    key = run("create", "--role", "dealer", "--name", "Yard north", "--trial").stdout.strip()
+    assert key.startswith("riskapi_trial_")
+    assert "Yard north (trial)" in run("list").stdout
+    engine = open_database(database)
+    account = Accounts(engine).account_of(key, datetime.now(UTC))
+    engine.dispose()
+    assert account is not None
+    assert account.trial

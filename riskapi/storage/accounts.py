@@ -22,17 +22,19 @@ from riskapi.storage.models import AccountRow, KeyRow, new_id
 ROLES = ("buyer", "inspector", "dealer", "curator")
 LOCAL = "local"  # the account of a single-user installation; its role is every role
 LONGEST_NAME = 200
-_SHAPE = re.compile(r"riskapi_(?P<prefix>[0-9a-f]{8})_[A-Za-z0-9_-]{43}")
+_SHAPE = re.compile(r"riskapi_(?:trial_)?(?P<prefix>[0-9a-f]{8})_[A-Za-z0-9_-]{43}")
 _GRACE = timedelta(days=7)  # a rotated key works on for so long
 
 
 @dataclass(frozen=True, slots=True)
 class Account:
-    """Whose records they are, and what they may do: one of ROLES, or LOCAL."""
+    """Whose records they are, and what they may do: one of ROLES, or LOCAL. A `trial` account is for trying things out:
+    what it makes is never shown to the public."""
 
     id: str
     name: str
     role: str
+    trial: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +54,7 @@ class Accounts:
     def __init__(self, engine: Engine) -> None:
         self.engine = engine
 
-    def open(self, name: str, role: str, now: datetime) -> Account:
+    def open(self, name: str, role: str, now: datetime, trial: bool = False) -> Account:
         """A new account. Raises InputError."""
         faults = []
         if not name.strip() or len(name) > LONGEST_NAME or not name.isprintable():
@@ -61,9 +63,9 @@ class Accounts:
             faults.append(Fault("role", f"There is no role {role!r}.", f"Choose one of {', '.join(ROLES)}."))
         if faults:
             raise InputError(faults)
-        account = Account(new_id(), name.strip(), role)
+        account = Account(new_id(), name.strip(), role, trial)
         with Session(self.engine) as session, session.begin():
-            session.add(AccountRow(id=account.id, name=account.name, role=role, created_at=now))
+            session.add(AccountRow(id=account.id, name=account.name, role=role, created_at=now, trial=trial))
         return account
 
     def make_key(self, account_id: str, now: datetime, valid: timedelta | None = None) -> str:
@@ -80,7 +82,7 @@ class Accounts:
         with Session(self.engine) as session:
             for row, account in session.execute(wanted):
                 if hmac.compare_digest(row.digest, _digest(key)) and _works(row, now):
-                    return Account(account.id, account.name, account.role)
+                    return _account(account)
         return None
 
     def all_keys(self) -> list[KeyInfo]:
@@ -88,7 +90,7 @@ class Accounts:
         wanted = select(KeyRow, AccountRow).join(AccountRow).order_by(KeyRow.created_at, KeyRow.prefix)
         with Session(self.engine) as session:
             return [
-                KeyInfo(key.prefix, Account(a.id, a.name, a.role), key.created_at, key.expires_at, key.revoked_at)
+                KeyInfo(key.prefix, _account(a), key.created_at, key.expires_at, key.revoked_at)
                 for key, a in session.execute(wanted)
             ]
 
@@ -114,17 +116,22 @@ class Accounts:
 
 
 def _new_key(session: Session, account_id: str, now: datetime, valid: timedelta | None) -> str:
-    if session.get(AccountRow, account_id) is None:
+    account = session.get(AccountRow, account_id)
+    if account is None:
         raise NotFound("account", account_id)
     prefix = secrets.token_hex(4)
     while session.get(KeyRow, prefix) is not None:
         prefix = secrets.token_hex(4)
-    key = f"riskapi_{prefix}_{secrets.token_urlsafe(32)}"
+    key = f"riskapi_{'trial_' if account.trial else ''}{prefix}_{secrets.token_urlsafe(32)}"
     expires_at = None if valid is None else now + valid
     session.add(
         KeyRow(prefix=prefix, digest=_digest(key), account_id=account_id, created_at=now, expires_at=expires_at)
     )
     return key
+
+
+def _account(row: AccountRow) -> Account:
+    return Account(row.id, row.name, row.role, row.trial)
 
 
 def _only(session: Session, prefix: str) -> KeyRow:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import Boolean, ForeignKey, String, Text
+from sqlalchemy import Boolean, ForeignKey, String, Text, false
 from sqlalchemy.orm import Mapped, mapped_column
 
 from riskapi.storage.models_base import DIGEST_LENGTH, ID_LENGTH, Base, UtcTime
 
 
 class AccountRow(Base):
-    """`role` is what the account may do."""
+    """`role` is what the account may do. What a `trial` account makes is never shown to the public."""
 
     __tablename__ = "account"
 
@@ -19,11 +19,11 @@ class AccountRow(Base):
     name: Mapped[str] = mapped_column(Text)
     role: Mapped[str] = mapped_column(String(20))
     created_at: Mapped[datetime] = mapped_column(UtcTime)
+    trial: Mapped[bool] = mapped_column(Boolean, default=False, server_default=false())
 
 
 class KeyRow(Base):
-    """A key of an account, by its prefix; `digest` is the SHA-256 of the whole key. What is made with a `trial` key
-    never leaves the account."""
+    """A key of an account, by its prefix; `digest` is the SHA-256 of the whole key."""
 
     __tablename__ = "api_key"
 
@@ -33,4 +33,3 @@ class KeyRow(Base):
     created_at: Mapped[datetime] = mapped_column(UtcTime)
     expires_at: Mapped[datetime | None] = mapped_column(UtcTime)
     revoked_at: Mapped[datetime | None] = mapped_column(UtcTime)
-    trial: Mapped[bool] = mapped_column(Boolean, default=False)

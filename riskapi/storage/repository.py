@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
@@ -13,7 +13,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from riskapi.errors import KeyReused, NotFound
-from riskapi.storage.accounts import LOCAL
+from riskapi.storage.accounts import LOCAL, Account
 from riskapi.storage.cars import NOTHING, Following, Version, add_version, version_of, versions_of
 from riskapi.storage.models import AssessmentRow, BelongingRow, DocumentRow, KnowledgeRow, UtcTime, WrittenRow
 
@@ -54,12 +54,12 @@ class Repository:
     What belongs to another account does not exist here.
     """
 
-    def __init__(self, engine: Engine, account_id: str = LOCAL) -> None:
-        self.engine, self.account_id = engine, account_id
+    def __init__(self, engine: Engine, account_id: str = LOCAL, trial: bool = False) -> None:
+        self.engine, self.account_id, self.trial = engine, account_id, trial
 
-    def of(self, account_id: str) -> Repository:
+    def of(self, account: Account) -> Repository:
         """The same for another account."""
-        return Repository(self.engine, account_id)
+        return Repository(self.engine, account.id, account.trial)
 
     def add(
         self,
@@ -107,7 +107,9 @@ class Repository:
             session.flush()
             mine = {"assessment_id": assessment.id, "account_id": self.account_id}
             session.add(BelongingRow(**mine))
-            add_version(session, assessment.id, self.account_id, follows, assessment.created_at)
+            add_version(
+                session, assessment.id, self.account_id, replace(follows, trial=self.trial), assessment.created_at
+            )
             if intent is not None:
                 session.add(WrittenRow(key=intent.key, body_digest=intent.body_digest, **mine))
             session.add_all(_document_rows(assessment.id, documents.items()))

@@ -58,4 +58,4 @@ def state_of(app: Flask) -> State:
 def state() -> State:
     """The state of the application that answers this request; its repository is that of the caller's account."""
     found, known = state_of(current_app), caller()
-    return found if known is None else replace(found, repository=found.repository.of(known.account.id))
+    return found if known is None else replace(found, repository=found.repository.of(known.account))

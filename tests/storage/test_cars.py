@@ -6,10 +6,11 @@ import pytest
 from sqlalchemy import Engine
 
 from riskapi.errors import NotFound
-from riskapi.storage import FINDINGS, Following, Knowledge, Repository, StoredAssessment, Version
+from riskapi.storage import FINDINGS, Accounts, Following, Knowledge, Repository, StoredAssessment, Version
 from riskapi.storage.cars import NOTHING
 
 THEN = datetime(2026, 1, 1, tzinfo=UTC)
+MADE = ((True, "a"), (False, "b"))
 
 
 def _keep(repository: Repository, identifier: str, follows: Following = NOTHING) -> Version:
@@ -38,3 +39,11 @@ def test_nothing_follows_what_belongs_to_another_account(engine: Engine) -> None
     with pytest.raises(NotFound):
         stranger.version("a")
     assert stranger.versions(first.car_id) == []
+
+
+def test_what_an_account_for_trials_makes_is_marked(engine: Engine) -> None:
+    accounts = Accounts(engine)
+    versions = [
+        _keep(Repository(engine).of(accounts.open("yard", "dealer", THEN, trial)), name) for trial, name in MADE
+    ]
+    assert [version.trial for version in versions] == [True, False]

@@ -1,5 +1,5 @@
 """Cars with the versions of their assessments, identities apart, photos, outcomes, recalls; publications with disputes
-and seal keys; webhooks with an outbox; the price feed; keys for trials.
+and seal keys; webhooks with an outbox; the price feed; accounts for trials.
 
 Every assessment that was kept before becomes the first version of a car of its own.
 """
@@ -16,7 +16,7 @@ depends_on = None
 
 
 def upgrade() -> None:
-    op.add_column("api_key", sa.Column("trial", sa.Boolean, nullable=False, server_default=sa.false()))
+    op.add_column("account", sa.Column("trial", sa.Boolean, nullable=False, server_default=sa.false()))
     _assessments()
     _publications()
     _events()
