@@ -110,7 +110,7 @@ def test_the_key_of_an_intent_belongs_to_one_body_and_one_account(engine: Engine
         with pytest.raises(KeyReused):
             ask()
     accounts = Accounts(engine)
-    elsewhere = repository.of(accounts.open("other", "buyer", datetime(2026, 1, 1, tzinfo=UTC)).id)
+    elsewhere = repository.of(accounts.open("other", "buyer", datetime(2026, 1, 1, tzinfo=UTC)))
     made = assessment()
     assert elsewhere.add(made, KNOWLEDGE, {}, other) == made
     assert rows(engine, AssessmentRow) == 2
@@ -141,14 +141,14 @@ def test_a_page_is_of_one_account_and_of_one_reference(engine: Engine) -> None:
         repository.add(each, KNOWLEDGE, {})
     assert [each.id for each in repository.page(9, reference="one")] == [one.id]
     assert repository.page(9, "unknown") == []
-    assert repository.of("another").page(9) == []
-    assert repository.of("another").page(9, one.id) == []
+    assert Repository(engine, "another").page(9) == []
+    assert Repository(engine, "another").page(9, one.id) == []
 
 
 def test_what_belongs_to_another_account_does_not_exist(engine: Engine) -> None:
     made, repository = assessment(), Repository(engine)
     repository.add(made, KNOWLEDGE, {"report.pdf": b"x"})
-    elsewhere = repository.of("another")
+    elsewhere = Repository(engine, "another")
     for ask in (lambda: elsewhere.get(made.id), lambda: elsewhere.document(made.id, "report.pdf")):
         with pytest.raises(NotFound):
             ask()
