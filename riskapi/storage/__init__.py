@@ -6,8 +6,9 @@ from riskapi.storage.accounts import LOCAL, ROLES, Account, Accounts, KeyInfo
 from riskapi.storage.archive import pack_zip, unpack_zip
 from riskapi.storage.cars import FINDINGS, NEW, RESCORE, Following, Version
 from riskapi.storage.database import data_folder, database_url, migrate, open_database
+from riskapi.storage.intents import Intent
 from riskapi.storage.models import new_id
-from riskapi.storage.repository import Intent, Knowledge, Repository, StoredAssessment
+from riskapi.storage.repository import Knowledge, Repository, StoredAssessment
 
 __all__ = [
     "FINDINGS",

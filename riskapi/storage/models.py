@@ -6,7 +6,7 @@ models_assessments    knowledge   the files of a knowledge pack, once per digest
                       recall      knowledge packs that are no longer to be relied on
                       assessment  one case with its result
                       belonging   which account an assessment belongs to
-                      written     which assessment an idempotency key made, so that a request sent twice makes it once
+                      written     what an idempotency key made, so that a request sent twice makes it once
                       document    what was printed from an assessment (report.pdf, ...), byte for byte
                       car         one car in one account
                       version     which assessment of its car this is

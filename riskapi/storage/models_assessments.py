@@ -47,14 +47,14 @@ class BelongingRow(Base):
 
 
 class WrittenRow(Base):
-    """`body_digest` is the SHA-256 of the request in canonical JSON."""
+    """`body_digest` is the SHA-256 of the request in canonical form, `made_id` the id of what it made."""
 
     __tablename__ = "written"
 
     account_id: Mapped[str] = mapped_column(ForeignKey(AccountRow.id), primary_key=True)
     key: Mapped[str] = mapped_column(String(255), primary_key=True)
     body_digest: Mapped[str] = mapped_column(String(DIGEST_LENGTH))
-    assessment_id: Mapped[str] = mapped_column(ForeignKey(AssessmentRow.id))
+    made_id: Mapped[str] = mapped_column(String(ID_LENGTH))
 
 
 class DocumentRow(Base):

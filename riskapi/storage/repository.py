@@ -12,10 +12,11 @@ from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from riskapi.errors import KeyReused, NotFound
+from riskapi.errors import NotFound
 from riskapi.storage.accounts import LOCAL, Account
 from riskapi.storage.cars import NOTHING, Following, Version, add_version, version_of, versions_of
-from riskapi.storage.models import AssessmentRow, BelongingRow, DocumentRow, KnowledgeRow, UtcTime, WrittenRow
+from riskapi.storage.intents import Intent, made_by, remember
+from riskapi.storage.models import AssessmentRow, BelongingRow, DocumentRow, KnowledgeRow, UtcTime
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,14 +39,6 @@ class StoredAssessment:
     program_version: str
     case_json: bytes = field(repr=False)
     result_json: bytes = field(repr=False)
-
-
-@dataclass(frozen=True, slots=True)
-class Intent:
-    """A write that may be sent twice: the caller's key for it, and the SHA-256 of its body in canonical JSON."""
-
-    key: str
-    body_digest: str
 
 
 class Repository:
@@ -72,7 +65,7 @@ class Repository:
         """Keep an assessment, its knowledge pack (once per digest) and its documents by name: all or nothing. It is the
         next version of the car of what it follows.
 
-        Returns it, or the one that the same intent made before. Raises KeyReused, NotFound.
+        Returns it, or the one that the same intent made before. Raises NotFound.
         """
         try:
             self._add(assessment, knowledge, documents, intent, follows)
@@ -86,12 +79,8 @@ class Repository:
     def made_by(self, intent: Intent) -> StoredAssessment | None:
         """What this intent has made already. Raises KeyReused when its key was used for another body."""
         with Session(self.engine) as session:
-            row = session.get(WrittenRow, (self.account_id, intent.key))
-        if row is None:
-            return None
-        if row.body_digest != intent.body_digest:
-            raise KeyReused(intent.key)
-        return self.get(row.assessment_id)
+            made_id = made_by(session, self.account_id, intent)
+        return None if made_id is None else self.get(made_id)
 
     def _add(
         self,
@@ -110,8 +99,7 @@ class Repository:
             add_version(
                 session, assessment.id, self.account_id, replace(follows, trial=self.trial), assessment.created_at
             )
-            if intent is not None:
-                session.add(WrittenRow(key=intent.key, body_digest=intent.body_digest, **mine))
+            remember(session, self.account_id, intent, assessment.id)
             session.add_all(_document_rows(assessment.id, documents.items()))
 
     def get(self, identifier: str) -> StoredAssessment:

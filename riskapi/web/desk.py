@@ -7,7 +7,6 @@ everything can be computed again.
 
 from __future__ import annotations
 
-import hashlib
 from datetime import UTC, datetime
 
 from riskapi import __version__, service
@@ -30,7 +29,7 @@ def make_assessment(case: Case, body: bytes, state: State, key: str | None = Non
     CaseError, TooComplex, KeyReused.
     """
     content = canonical(read_document(body).value)
-    intent = None if key is None else Intent(key, hashlib.sha256(content).hexdigest())
+    intent = Intent.to(key, content)
     if intent is not None and (earlier := state.repository.made_by(intent)) is not None:
         return earlier
     identifier, now = new_id(), datetime.now(UTC).replace(microsecond=0)

@@ -69,14 +69,15 @@ class Routes:
         headers: Any = None,
         sample: Any = None,
         roles: Roles = EVERY_ROLE,
+        errors: tuple[int, ...] = (),
     ) -> Callable[[View], View]:
-        """A POST route for these roles that reads one case and creates something (201)."""
+        """A POST route for these roles that reads one document and creates something (201)."""
         request_body = {"required": True, "content": {"application/json": {"schema": body, "example": sample}}}
 
         def declare(view: View) -> View:
             view = self.blueprint.response(201, answer, headers=headers)(view)
             doc = {"requestBody": request_body, "parameters": [_KEY]}
-            return self._route(rule, self._problems(view, CASE_ERRORS), "POST", roles, doc)
+            return self._route(rule, self._problems(view, (*CASE_ERRORS, *errors)), "POST", roles, doc)
 
         return declare
 
@@ -100,6 +101,36 @@ class Routes:
             view = self.blueprint.response(200, schema, content_type=media_type)(view)
             described = self._problems(view, (*CASE_ERRORS, *errors))
             return self._route(rule, described, "POST", roles, {"requestBody": request_body})
+
+        return declare
+
+    def upload(
+        self,
+        rule: str,
+        media_types: tuple[str, ...],
+        answer: type[Schema],
+        *,
+        headers: Any = None,
+        roles: Roles = EVERY_ROLE,
+    ) -> Callable[[View], View]:
+        """A POST route for these roles that reads one file of these media types and creates something (201)."""
+        request_body = {"required": True, "content": {name: {"schema": _FILE} for name in media_types}}
+
+        def declare(view: View) -> View:
+            view = self.blueprint.response(201, answer, headers=headers)(view)
+            doc = {"requestBody": request_body, "parameters": [_KEY]}
+            return self._route(rule, self._problems(view, CASE_ERRORS), "POST", roles, doc)
+
+        return declare
+
+    def delete(
+        self, rule: str, *, roles: Roles = EVERY_ROLE, errors: tuple[int, ...] = (404,)
+    ) -> Callable[[View], View]:
+        """A DELETE route for these roles (204)."""
+
+        def declare(view: View) -> View:
+            view = self.blueprint.response(204)(view)
+            return self._route(rule, self._problems(view, errors), "DELETE", roles, {})
 
         return declare
 

@@ -17,6 +17,9 @@ depends_on = None
 
 def upgrade() -> None:
     op.add_column("account", sa.Column("trial", sa.Boolean, nullable=False, server_default=sa.false()))
+    with op.batch_alter_table("written") as written:
+        written.drop_constraint("fk_written_assessment_id_assessment", type_="foreignkey")
+        written.alter_column("assessment_id", new_column_name="made_id")
     _assessments()
     _publications()
     _events()
