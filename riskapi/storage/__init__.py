@@ -8,9 +8,11 @@ from riskapi.storage.cars import FINDINGS, NEW, RESCORE, Following, Version
 from riskapi.storage.database import data_folder, database_url, migrate, open_database
 from riskapi.storage.intents import Intent
 from riskapi.storage.models import new_id
+from riskapi.storage.outbox import EVENT_TYPES, append_event
 from riskapi.storage.repository import Knowledge, Repository, StoredAssessment
 
 __all__ = [
+    "EVENT_TYPES",
     "FINDINGS",
     "LOCAL",
     "NEW",
@@ -25,6 +27,7 @@ __all__ = [
     "Repository",
     "StoredAssessment",
     "Version",
+    "append_event",
     "data_folder",
     "database_url",
     "migrate",

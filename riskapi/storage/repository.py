@@ -14,9 +14,20 @@ from sqlalchemy.orm import Session
 
 from riskapi.errors import NotFound
 from riskapi.storage.accounts import LOCAL, Account
-from riskapi.storage.cars import NOTHING, Following, Version, add_version, version_of, versions_of
+from riskapi.storage.cars import (
+    FINDINGS,
+    NEW,
+    NOTHING,
+    RESCORE,
+    Following,
+    Version,
+    add_version,
+    version_of,
+    versions_of,
+)
 from riskapi.storage.intents import Intent, made_by, remember
 from riskapi.storage.models import AssessmentRow, BelongingRow, DocumentRow, KnowledgeRow, UtcTime
+from riskapi.storage.outbox import CREATED, FINDINGS_ADDED, RESCORED, append_event
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,11 +107,11 @@ class Repository:
             session.flush()
             mine = {"assessment_id": assessment.id, "account_id": self.account_id}
             session.add(BelongingRow(**mine))
-            add_version(
-                session, assessment.id, self.account_id, replace(follows, trial=self.trial), assessment.created_at
-            )
+            follows = replace(follows, trial=self.trial)
+            version = add_version(session, assessment.id, self.account_id, follows, assessment.created_at)
             remember(session, self.account_id, intent, assessment.id)
             session.add_all(_document_rows(assessment.id, documents.items()))
+            append_event(session, self.account_id, _EVENTS[version.origin], _told(version), assessment.created_at)
 
     def get(self, identifier: str) -> StoredAssessment:
         """Raises NotFound."""
@@ -175,6 +186,17 @@ class Repository:
         if self.engine.dialect.name == "postgresql":
             return postgresql.insert(KnowledgeRow).values(values).on_conflict_do_nothing()
         return sqlite.insert(KnowledgeRow).values(values).on_conflict_do_nothing()
+
+
+_EVENTS = {NEW: CREATED, FINDINGS: FINDINGS_ADDED, RESCORE: RESCORED}
+
+
+def _told(version: Version) -> dict[str, object]:
+    """What webhooks hear of a new version: ids and links."""
+    path = f"/v1/assessments/{version.assessment_id}"
+    told: dict[str, object] = {"assessment_id": version.assessment_id, "car_id": version.car_id}
+    told |= {"version": version.number, "trial": version.trial, "links": {"assessment": path}}
+    return told if version.previous_id is None else {**told, "previous_id": version.previous_id}
 
 
 _COLUMNS = tuple(StoredAssessment.__slots__)
