@@ -8,7 +8,7 @@ from riskapi.report.plan_pages import round_distance
 from riskapi.report.sections import Block, Bullets, Column, Section, Table, Text
 from riskapi.report.texts import say
 from riskapi.report.view import View
-from riskapi.report.workshop import QUESTIONS, workshop_lines
+from riskapi.report.workshop import questions, workshop_lines
 
 
 def after_section(view: View) -> Section | None:
@@ -24,7 +24,7 @@ def after_section(view: View) -> Section | None:
         Text(say("after_workshop"), "subheading"),
         Bullets(workshop_lines(view.assessment)),
         Text(say("after_questions", days=days), "subheading"),
-        Bullets(QUESTIONS),
+        Bullets(questions()),
     ]
     return Section("after", say("h_after"), tuple(blocks))
 

@@ -17,9 +17,10 @@ from riskapi.domain.assessment import Assessment
 from riskapi.domain.plan_records import RepairPlan, WatchItem
 from riskapi.report import format as fmt
 from riskapi.report.after_pages import why_words
+from riskapi.report.language import DEFAULT, speaking
 from riskapi.report.plan_pages import months_words, round_distance
 from riskapi.report.texts import say
-from riskapi.report.workshop import QUESTIONS
+from riskapi.report.workshop import questions
 
 LINE_OCTETS = 75
 DAYS_PER_MONTH = 30.4375
@@ -38,13 +39,18 @@ class Entry:
     until: date | None = None
 
 
-def calendar_file(assessment: Assessment, assessment_id: str) -> bytes:
+def calendar_file(assessment: Assessment, assessment_id: str, *, language: str = DEFAULT) -> bytes:
     """The file as bytes; without a plan it holds the questions or nothing but its head."""
+    with speaking(language):
+        return _written(assessment, assessment_id, language)
+
+
+def _written(assessment: Assessment, assessment_id: str, language: str) -> bytes:
     stamp = f"{assessment.as_of:%Y%m%d}T000000Z"
     lines = [
         "BEGIN:VCALENDAR",
         "VERSION:2.0",
-        "PRODID:-//riskapi//looks and services//EN",
+        f"PRODID:-//riskapi//looks and services//{language.upper()}",
         "CALSCALE:GREGORIAN",
         f"NAME:{escaped(say('cal_name'))}",
     ]
@@ -95,7 +101,7 @@ def _questions(assessment: Assessment) -> Iterator[Entry]:
     after = assessment.after_purchase
     for item in after.follow_ups if after is not None else ():
         summary = say("cal_follow_up", months=months_words(item.months))
-        yield Entry(f"follow_up/{item.months}", item.on, summary, " ".join(QUESTIONS))
+        yield Entry(f"follow_up/{item.months}", item.on, summary, " ".join(questions()))
 
 
 # ---- RFC 5545 --------------------------------------------------------------------------------------------------

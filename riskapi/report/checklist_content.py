@@ -10,8 +10,9 @@ from riskapi.domain.knowledge import Pack
 from riskapi.report import checklist_checks
 from riskapi.report import format as fmt
 from riskapi.report.checklist_texts import tell
+from riskapi.report.language import DEFAULT, speaking
 from riskapi.report.sections import Block, Bullets, Cell, Column, Facts, Item, Report, Section, Table, Text
-from riskapi.report.texts import LANGUAGE, say
+from riskapi.report.texts import say
 from riskapi.report.words import hazard_words
 
 
@@ -27,9 +28,13 @@ class Page:
         return fmt.money(amount, fmt.plain(self.checklist.currency, 12))
 
 
-def checklist_report(checklist: Checklist, case: Case, pack: Pack) -> Report:
+def checklist_report(checklist: Checklist, case: Case, pack: Pack, *, language: str = DEFAULT) -> Report:
     """The checklist as a report. Raises NotFound when the pack lacks a check or weak point that it names."""
-    page = Page(checklist, case, pack)
+    with speaking(language):
+        return _report(Page(checklist, case, pack), language)
+
+
+def _report(page: Page, language: str) -> Report:
     sections = (
         _visit(page),
         _list(page),
@@ -44,7 +49,7 @@ def checklist_report(checklist: Checklist, case: Case, pack: Pack) -> Report:
         _scope(page),
     )
     foot = tell("foot", scope=say("scope_foot"))
-    return Report(tell("title"), tell("subtitle"), _subject(page), LANGUAGE, foot, sections)
+    return Report(tell("title"), tell("subtitle"), _subject(page), language, foot, sections)
 
 
 def _subject(page: Page) -> str:

@@ -11,9 +11,11 @@ from riskapi.domain.assessment import Identification
 from riskapi.domain.checklist import Barred, Checklist, Invoice, Look, Paper, Question, SpeaksTo, Thing, Tier, Unseen
 from riskapi.domain.knowledge import Check, Measure, Pack
 from riskapi.report.figures import Json, chance, money, rounded
+from riskapi.report.language import DEFAULT, METRIC, speaking
 from riskapi.report.texts import say
 
 
+@speaking(DEFAULT, METRIC)
 def checklist_to_json(checklist: Checklist, pack: Pack) -> Json:
     """The whole answer as plain JSON data. Raises ValueError when a figure is not a finite number."""
     return {

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from riskapi.report.german.checklist_texts import CHECKLIST_TEXTS as GERMAN
+from riskapi.report.language import Texts
+
 CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
     "title": "Checklist for a look at the engine",
     "subtitle": "What is worth looking at, calculated from what was stated; not an inspection",
@@ -131,7 +134,4 @@ CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
     "nothing": "Nothing is left that these limits allow and that is worth doing.",
 })  # fmt: skip
 
-
-def tell(key: str, **facts: str) -> str:
-    """The text `key` with its facts filled in. Raises KeyError for an unknown key or a missing fact."""
-    return CHECKLIST_TEXTS[key].format(**facts)
+tell = Texts(en=CHECKLIST_TEXTS, de=GERMAN)

@@ -10,24 +10,37 @@ from riskapi.domain.knowledge import Pack
 from riskapi.report import after_pages, closing_pages, detail_pages, first_page, history_page, plan_pages
 from riskapi.report import format as fmt
 from riskapi.report.contract import contract_section
+from riskapi.report.language import DEFAULT, speaking
 from riskapi.report.sections import Report, Section
-from riskapi.report.texts import LANGUAGE, say
+from riskapi.report.texts import say
 from riskapi.report.view import View
 
 SHORT_ID = 8  # characters of the assessment id on every page
 
 
-def build_report(assessment: Assessment, case: Case, pack: Pack, *, assessment_id: str, created_at: datetime) -> Report:
-    """The whole report. Raises NotFound when the pack lacks a weak point, check or family the assessment names."""
+def build_report(
+    assessment: Assessment,
+    case: Case,
+    pack: Pack,
+    *,
+    assessment_id: str,
+    created_at: datetime,
+    language: str = DEFAULT,
+) -> Report:
+    """The whole report in a language of LANGUAGES.
+
+    Raises NotFound when the pack lacks a weak point, check or family the assessment names.
+    """
     view = View(assessment, case, pack, assessment_id, created_at)
-    return Report(
-        title=say("title"),
-        subtitle=say("subtitle"),
-        subject=_subject(view),
-        language=LANGUAGE,
-        foot=say("foot", id=fmt.plain(assessment_id)[:SHORT_ID], scope=say("scope_foot")),
-        sections=_sections(view),
-    )
+    with speaking(language):
+        return Report(
+            title=say("title"),
+            subtitle=say("subtitle"),
+            subject=_subject(view),
+            language=language,
+            foot=say("foot", id=fmt.plain(assessment_id)[:SHORT_ID], scope=say("scope_foot")),
+            sections=_sections(view),
+        )
 
 
 def _sections(view: View) -> tuple[Section, ...]:

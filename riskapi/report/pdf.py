@@ -29,6 +29,7 @@ from riskapi.domain.knowledge import Pack
 from riskapi.report import look
 from riskapi.report.charts import YEAR_CHART_HEIGHT, chance_bar, chance_cell, year_chart
 from riskapi.report.content import build_report
+from riskapi.report.language import DEFAULT, speaking
 from riskapi.report.sections import (
     Block,
     Bullets,
@@ -47,13 +48,28 @@ WIDTH = A4[0] - 2 * look.MARGIN
 _TOTAL = "total_pages"
 
 
-def render_pdf(assessment: Assessment, case: Case, pack: Pack, *, assessment_id: str, created_at: datetime) -> bytes:
+def render_pdf(
+    assessment: Assessment,
+    case: Case,
+    pack: Pack,
+    *,
+    assessment_id: str,
+    created_at: datetime,
+    language: str = DEFAULT,
+) -> bytes:
     """The whole report as PDF bytes. Raises NotFound when the pack lacks something the assessment names."""
-    return draw(build_report(assessment, case, pack, assessment_id=assessment_id, created_at=created_at))
+    return draw(
+        build_report(assessment, case, pack, assessment_id=assessment_id, created_at=created_at, language=language)
+    )
 
 
 def draw(report: Report) -> bytes:
-    """A report as PDF bytes."""
+    """A report as PDF bytes, in the language it was written in."""
+    with speaking(report.language):
+        return _drawn(report)
+
+
+def _drawn(report: Report) -> bytes:
     look.register_fonts()
     buffer = BytesIO()
     document = BaseDocTemplate(

@@ -15,7 +15,7 @@ from riskapi.domain.plan_records import (
     Work,
 )
 from riskapi.report.figures import Json, chance, money, rounded
-from riskapi.report.workshop import QUESTIONS, workshop_lines
+from riskapi.report.workshop import questions, workshop_lines
 
 PLAN = "decision.repair_plan"
 SALE = "decision.before_sale"
@@ -112,7 +112,7 @@ def after_purchase(assessment: Assessment) -> Json | None:
         "first_service": [_service(item) for item in after.first_service],
         "workshop": list(workshop_lines(assessment)),
         "follow_ups": [
-            {"months": item.months, "date": item.on.isoformat(), "questions": list(QUESTIONS)}
+            {"months": item.months, "date": item.on.isoformat(), "questions": list(questions())}
             for item in after.follow_ups
         ],
     }

@@ -30,6 +30,7 @@ from riskapi.domain.assessment import (
 from riskapi.report.contract import contract_json
 from riskapi.report.figures import DECIBAN_LIMIT, Json, chance, decibans, money, optional_money, rounded
 from riskapi.report.format import adding_up, instant
+from riskapi.report.language import DEFAULT, METRIC, speaking
 from riskapi.report.plan_result import after_purchase, before_sale, repair_plan
 from riskapi.report.texts import say
 from riskapi.report.verdicts import verdict
@@ -38,6 +39,7 @@ from riskapi.report.words import reason_sentence, weight_words
 __all__ = ["DECIBAN_LIMIT", "result_to_json"]
 
 
+@speaking(DEFAULT, METRIC)
 def result_to_json(assessment: Assessment, assessment_id: str, created_at: datetime) -> Json:
     """The whole answer as plain JSON data (dict, list, str, int, float, bool, None).
 

@@ -1,4 +1,4 @@
-"""Every sentence and word of the report, in one table: another language is another table with the same keys.
+"""Every sentence and word of the report, in English; the German table is in riskapi/report/german/texts.py.
 
 Facts, not persons; 'surprise' for unplanned; no word that promises more than a calculation can.
 """
@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from riskapi.report.german.texts import TEXTS as GERMAN
+from riskapi.report.language import Texts
 from riskapi.report.plan_texts import PLAN_TEXTS
-
-LANGUAGE = "en"
 
 TEXTS: Mapping[str, str] = MappingProxyType({
     # ---- the report as a whole
@@ -355,7 +355,4 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     **PLAN_TEXTS,
 })  # fmt: skip
 
-
-def say(key: str, **facts: str) -> str:
-    """The text `key` with its facts filled in. Raises KeyError for an unknown key or a missing fact."""
-    return TEXTS[key].format(**facts)
+say = Texts(en=TEXTS, de=GERMAN)

@@ -13,7 +13,12 @@ from riskapi.report.texts import say
 CONFIRMED = 0.95  # chance of not being sound from which nobody has to be asked to confirm it
 SURE = 0.995  # chance of the engine needing an operation from which no "if" is said
 
-QUESTIONS = tuple(say(f"question_{key}") for key in ("repaired", "found", "cost", "noticed", "nothing"))
+QUESTIONS = ("repaired", "found", "cost", "noticed", "nothing")
+
+
+def questions() -> tuple[str, ...]:
+    """What to write down later."""
+    return tuple(say(f"question_{key}") for key in QUESTIONS)
 
 
 def workshop_lines(assessment: Assessment) -> tuple[str, ...]:

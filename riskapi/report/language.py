@@ -1,0 +1,85 @@
+"""In which language and in which units a report speaks: a setting of the context, so that no sentence carries it along.
+
+    with speaking("de"):
+        say("title")            # 'Motorbeurteilung'
+        fmt.money(1200, "EUR")  # '1.200 EUR'
+
+A `Texts` is a table of texts per language, all with the same keys and the same facts. The German tables are in
+riskapi/report/german/, one module beside each English one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
+
+LANGUAGES = ("en", "de")
+DEFAULT = "en"
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """What lengths, pressures and volumes are told in."""
+
+    distance: str = "km"  # km | mi
+    pressure: str = "bar"  # bar | psi
+    volume: str = "L"  # L | qt (US quarts)
+
+
+METRIC = Units()
+
+
+@dataclass(frozen=True, slots=True)
+class Speech:
+    """A language with the units that go with it."""
+
+    language: str = DEFAULT
+    units: Units = METRIC
+
+
+_SPEECH: ContextVar[Speech] = ContextVar("speech", default=Speech())  # noqa: B039 (frozen)
+
+
+@contextmanager
+def speaking(language: str, units: Units | None = None) -> Iterator[None]:
+    """Within the block texts and numbers come in this language; units stay as they were unless given.
+
+    Raises ValueError for a language that is none of LANGUAGES.
+    """
+    if language not in LANGUAGES:
+        raise ValueError(f"no such language: {language}")
+    token = _SPEECH.set(Speech(language, units or _SPEECH.get().units))
+    try:
+        yield
+    finally:
+        _SPEECH.reset(token)
+
+
+def spoken() -> str:
+    """The language spoken now."""
+    return _SPEECH.get().language
+
+
+def spoken_units() -> Units:
+    """The units spoken now."""
+    return _SPEECH.get().units
+
+
+class Texts:
+    """The texts of one part of a report in every language; calling it gives a text in the language spoken now."""
+
+    def __init__(self, **tables: Mapping[str, str]) -> None:
+        """`en=..., de=...`: key -> text with {facts}. Raises ValueError when a language is missing or not known."""
+        if set(tables) != set(LANGUAGES):
+            raise ValueError(f"texts in {', '.join(sorted(tables))}, needed in {', '.join(LANGUAGES)}")
+        self.tables: Mapping[str, Mapping[str, str]] = tables
+
+    def __call__(self, key: str, /, **facts: str) -> str:
+        """The text `key` with its facts filled in. Raises KeyError for an unknown key or a missing fact."""
+        english = self.tables[DEFAULT][key]
+        return self.tables[spoken()].get(key, english).format(**facts)
+
+    def __contains__(self, key: str) -> bool:
+        return key in self.tables[DEFAULT]
