@@ -14,6 +14,7 @@ from riskapi.domain.means import Means, likelihood_ratio
 from riskapi.domain.measured import cylinders_of, threshold_of
 from riskapi.domain.posterior import Posterior
 from riskapi.domain.readings import Readings
+from riskapi.domain.sentence import told
 from riskapi.domain.timeline import Floats
 
 PRESENT = 1e-6  # chance of being there at all, below which a weak point is not reported
@@ -81,7 +82,7 @@ def _evidence(posterior: Posterior, readings: Readings, w: int) -> tuple[Evidenc
     for i in np.flatnonzero(np.maximum(np.abs(alone), np.abs(last_in)) >= TELLING):
         f = readings.counted[i]
         result = f.check.results[f.result]
-        said = f"{f.check.name}: {result.name}"
+        said = told("{check}: {result}", check=f.check.name, result=result.name)
         telling.append(Evidence(f.check.id, result.id, float(alone[i]), float(last_in[i]), said))
     return tuple(
         sorted(telling, key=lambda row: (-round(abs(row.alone), 6), row.check))

@@ -9,6 +9,7 @@ from riskapi.domain.identify import EngineIdentity
 from riskapi.domain.knowledge import Family, Pack
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.open_traits import shared_unknown, uses_of
+from riskapi.domain.sentence import Kilometres, Sentence, told
 from riskapi.domain.stress import TOLERANCE, oil_interval, oil_service
 from riskapi.domain.terms import Terms
 
@@ -21,56 +22,78 @@ def assumptions_of(
     texts = [Assumption(text, source) for text in identity.assumed]
     texts += [Assumption(text, source) for text in _defaults(case, pack, terms)]
     texts += [Assumption(text, source) for text in _history(case, pack, lanes)]
-    texts += [Assumption(text, "base rates of the knowledge pack") for text in _traits(case, pack, identity, lanes)]
+    texts += [
+        Assumption(text, told("base rates of the knowledge pack")) for text in _traits(case, pack, identity, lanes)
+    ]
     texts.append(_oil(pack, identity.family))
-    return (*texts, *(Assumption(text, "the model") for text in SIMPLIFICATIONS))
+    return (*texts, *(Assumption(text, told("the model")) for text in SIMPLIFICATIONS))
 
 
 OPENED = (
     "Not stated, so that every figure is the mixture over the values, weighed by how common each is and by the "
-    "findings: {}."
+    "findings: {traits}."
 )
 CROWDED = (
-    "Not stated although several things hang on each, and too many to tell all combinations apart: {}. Each weak point "
-    "is averaged over the values by itself, which is an approximation; stating them makes it exact."
+    "Not stated although several things hang on each, and too many to tell all combinations apart: {traits}. "
+    "Each weak point is averaged over the values by itself, which is an approximation; stating them makes it exact."
 )
 SAID_UNKNOWN = (
-    "Said to be unknown although several things hang on it: {}. Each weak point is averaged over the values by itself, "
-    "which is an approximation."
+    "Said to be unknown although several things hang on it: {traits}. Each weak point is averaged over the values by "
+    "itself, which is an approximation."
 )
+AVERAGED = "Not stated, and therefore averaged over how common each is: {traits}."
 SIMPLIFICATIONS = (
-    (
+    told(
         "What is faulty is repaired on day 0, everything else runs until it fails and is repaired at once with the "
         "part on sale then; planned work is done when due, overdue planned work on day 0."
     ),
-    "Consequential damage is money inside the weak point that causes it: it resets no other part's age.",
-    "A car may be for sale because it is ill; this is not in the figures.",
-    "All money is at the prices of the assessment date.",
+    told("Consequential damage is money inside the weak point that causes it: it resets no other part's age."),
+    told("A car may be for sale because it is ill; this is not in the figures."),
+    told("All money is at the prices of the assessment date."),
 )
 
 
-def _defaults(case: Case, pack: Pack, terms: Terms) -> list[str]:
+YEAR, YEARS = "{years:g} year", "{years:g} years"
+
+
+def _defaults(case: Case, pack: Pack, terms: Terms) -> list[Sentence]:
     d, market, own = pack.defaults, case.market, case.ownership
-    told = [
-        (own.years, f"Ownership taken as {d.ownership_years:g} years."),
-        (own.annual_distance_km, f"Distance taken as {d.annual_distance_km:,.0f} km a year."),
-        (market.labour_rate, f"Labour taken at {d.labour_rate:g} {terms.level.currency} an hour without tax."),
-        (market.parts_index, "Parts at the prices of the knowledge pack."),
-        (market.tax, f"Tax taken as {100 * d.tax:g} %."),
-        (case.vehicle.installation, "Fitting not stated: access hours are the mean of transverse and longitudinal."),
-        (case.vehicle.parts_class, "Parts price class taken as mid."),
+    usual = [
+        (own.years, told("Ownership taken as {years:g} years.", years=d.ownership_years)),
+        (own.annual_distance_km, told("Distance taken as {far} a year.", far=Kilometres(d.annual_distance_km))),
+        (
+            market.labour_rate,
+            told(
+                "Labour taken at {rate:g} {currency} an hour without tax.",
+                rate=d.labour_rate,
+                currency=terms.level.currency,
+            ),
+        ),
+        (market.parts_index, told("Parts at the prices of the knowledge pack.")),
+        (market.tax, told("Tax taken as {share:g} %.", share=100 * d.tax)),
+        (
+            case.vehicle.installation,
+            told("Fitting not stated: access hours are the mean of transverse and longitudinal."),
+        ),
+        (case.vehicle.parts_class, told("Parts price class taken as mid.")),
     ]
-    texts = [text for value, text in told if value is None]
+    texts = [text for value, text in usual if value is None]
     if market.sound_value is None and market.asking_price is None:
-        texts.append("No price stated, so repairs are not capped by the value of the car, only by another engine.")
+        texts.append(
+            told("No price stated, so repairs are not capped by the value of the car, only by another engine.")
+        )
     elif market.sound_value is None:
-        texts.append("Value of the car as usually sold not stated: repairs are capped by the asking price less scrap.")
+        texts.append(
+            told("Value of the car as usually sold not stated: repairs are capped by the asking price less scrap.")
+        )
     if market.workshop_rate is not None and market.sound_value is None:
-        texts.append("Value of the car as usually sold not stated, so work before the sale is not weighed.")
+        texts.append(told("Value of the car as usually sold not stated, so work before the sale is not weighed."))
     if not case.usage.planned:
-        texts.append("The buyer's use taken as ordinary: no short trips, towing or tune, oil service in time.")
+        texts.append(told("The buyer's use taken as ordinary: no short trips, towing or tune, oil service in time."))
     if case.vehicle.software_tune == "unknown":
-        texts.append(f"Software tune unknown: {100 * d.tune_base_rate:g} of 100 cars are taken to have one.")
+        texts.append(
+            told("Software tune unknown: {count:g} of 100 cars are taken to have one.", count=100 * d.tune_base_rate)
+        )
     return texts
 
 
@@ -78,69 +101,95 @@ def _oil(pack: Pack, family: Family | None) -> Assumption:
     """Which oil interval the history is held against, and whose it is."""
     interval, service = oil_interval(pack, family), oil_service(family)
     due = _due(interval.distance_km, interval.age_years)
-    late = f"Oil services count as in time up to {100 * (TOLERANCE - 1):.0f} % beyond {due}, careful practice"
+    late = told(
+        "Oil services count as in time up to {share:.0f} % beyond {due}, careful practice",
+        share=100 * (TOLERANCE - 1),
+        due=due,
+    )
     source = pack.source(interval.source).citation
     if family is None or service is None or service.careful is None:
-        return Assumption(f"{late} for engines in general.", source)
+        return Assumption(told("{late} for engines in general.", late=late), source)
     makers = _due(service.distance_km, service.age_years)
-    return Assumption(f"{late} for the {family.name}; its maker asks for {makers}.", source)
+    text = told("{late} for the {family}; its maker asks for {makers}.", late=late, family=family.name, makers=makers)
+    return Assumption(text, source)
 
 
-def _due(distance_km: float | None, age_years: float | None) -> str:
-    far = [] if distance_km is None else [f"{distance_km:,.0f} km"]
-    long = [] if age_years is None else [f"{age_years:g} {'year' if age_years == 1.0 else 'years'}"]
-    return " or ".join((*far, *long))
+def _due(distance_km: float | None, age_years: float | None) -> Sentence:
+    far = None if distance_km is None else told("{far}", far=Kilometres(distance_km))
+    long = None if age_years is None else told(YEAR if age_years == 1.0 else YEARS, years=age_years)
+    if far is None or long is None:
+        return far or long or told("")
+    return told("{far} or {long}", far=far, long=long)
 
 
-def _history(case: Case, pack: Pack, lanes: LaneSet) -> list[str]:
+def _history(case: Case, pack: Pack, lanes: LaneSet) -> list[Sentence]:
     unused = dict(lanes.past.unused)
     texts = [_about(entry, pack, unused.get(entry.pointer, "")) for entry in case.history]
-    return [text for text in texts if text]
+    return [text for text in texts if text is not None]
 
 
-def _about(entry: HistoryEntry, pack: Pack, unused: str) -> str:
+def _about(entry: HistoryEntry, pack: Pack, unused: str) -> Sentence | None:
     """What was made of an entry of the history, where that needs saying; `unused`: why it moves no number."""
     if entry.work == "renewed" and entry.evidence not in DOCUMENTS:
-        return (
-            f"A renewal on {entry.on} without papers ({pack.weak_point(str(entry.item)).name}): taken to have "
-            f"happened with {100 * pack.defaults.undocumented_renewal:g} in 100."
+        return told(
+            "A renewal on {day} without papers ({name}): taken to have happened with {chance:g} in 100.",
+            day=entry.on,
+            name=pack.weak_point(str(entry.item)).name,
+            chance=100 * pack.defaults.undocumented_renewal,
         )
     if entry.work == "failed":
         return _about_failure(entry, pack)
     if unused:
         name = pack.check(str(entry.item)).name
-        return f"The past check \u201c{name}\u201d of {entry.on} is kept on record but moves no number: {unused}."
-    return ""
+        return told(
+            "The past check \u201c{name}\u201d of {day} is kept on record but moves no number: {why}.",
+            name=name,
+            day=entry.on,
+            why=unused,
+        )
+    return None
 
 
-def _about_failure(entry: HistoryEntry, pack: Pack) -> str:
+def _about_failure(entry: HistoryEntry, pack: Pack) -> Sentence:
     weak_point = pack.weak_point(str(entry.item))
     several = (
-        " One of several: which one is not known, the others were not renewed then." if weak_point.copies != 1 else ""
+        told(" One of several: which one is not known, the others were not renewed then.")
+        if weak_point.copies != 1
+        else told("")
     )
-    weighs = "How likely that was weighs on revision, on care and on how long the part lasts."
+    weighs = told("How likely that was weighs on revision, on care and on how long the part lasts.")
     if entry.evidence in DOCUMENTS:
-        what = (
-            f"A failure recorded on {entry.on} ({weak_point.name}): the part then in the car had failed shortly before"
+        return told(
+            "A failure recorded on {day} ({name}): the part then in the car had failed shortly before and was renewed. "
+            "{weighs}{several}",
+            day=entry.on,
+            name=weak_point.name,
+            weighs=weighs,
+            several=several,
         )
-        return f"{what} and was renewed. {weighs}{several}"
-    what = f"A failure told of, on {entry.on} ({weak_point.name}): the part would have failed shortly before"
-    chance = 100 * pack.defaults.undocumented_renewal
-    return f"{what} and been renewed. {weighs}{several} Without papers: taken to have happened with {chance:g} in 100."
+    return told(
+        "A failure told of, on {day} ({name}): the part would have failed shortly before and been renewed. "
+        "{weighs}{several} Without papers: taken to have happened with {chance:g} in 100.",
+        day=entry.on,
+        name=weak_point.name,
+        weighs=weighs,
+        several=several,
+        chance=100 * pack.defaults.undocumented_renewal,
+    )
 
 
-def _traits(case: Case, pack: Pack, identity: EngineIdentity, lanes: LaneSet) -> list[str]:
+def _traits(case: Case, pack: Pack, identity: EngineIdentity, lanes: LaneSet) -> list[Sentence]:
     """What was made of traits that nobody stated."""
     opened = [trait.name for trait in identity.open_traits]
     shared = shared_unknown(case, pack, identity)
     inside = [name for name in _averaged(pack, identity, lanes) if name not in (*shared, *identity.crowded)]
-    told = (
+    found = (
         (opened, OPENED),
-        (inside, "Not stated, and therefore averaged over how common each is: {}."),
+        (inside, AVERAGED),
         (shared, SAID_UNKNOWN),
         (identity.crowded, CROWDED),
     )
-    return [text.format(", ".join(names)) for names, text in told if names]
+    return [told(pattern, traits=tuple(names)) for names, pattern in found if names]
 
 
 def _averaged(pack: Pack, identity: EngineIdentity, lanes: LaneSet) -> list[str]:

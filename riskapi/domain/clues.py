@@ -7,17 +7,18 @@ from itertools import combinations
 
 from riskapi.domain.case import Case, Vehicle
 from riskapi.domain.knowledge import Family, Revision
+from riskapi.domain.sentence import Sentence, told
 from riskapi.domain.vin import check_digit_fits, model_year, tail
 
 OUTSIDE_YEAR = 0.01  # judgement: weight of a build date that the model year does not cover, against one that it does
 
 
-def vins(vehicle: Vehicle) -> tuple[tuple[str, str], ...]:
+def vins(vehicle: Vehicle) -> tuple[tuple[Sentence, str], ...]:
     """Where a VIN was read, in words, with the VIN; papers first."""
     places = (
-        ("in the papers", vehicle.vin),
-        ("on the body", vehicle.vin_seen.body),
-        ("in the control unit", vehicle.vin_seen.control_unit),
+        (told("in the papers"), vehicle.vin),
+        (told("on the body"), vehicle.vin_seen.body),
+        (told("in the control unit"), vehicle.vin_seen.control_unit),
     )
     return tuple((place, vin) for place, vin in places if vin is not None)
 
@@ -45,14 +46,14 @@ def clue_words(case: Case, family: Family) -> tuple[str, ...]:
     """The clues that bear on the revision, in words."""
     vehicle = case.vehicle
     serials = any(revision.serials is not None for revision in family.revisions)
-    told = (
-        ("engine code", vehicle.engine.code is not None),
-        ("serial number", vehicle.serial_number is not None and serials),
-        ("build date", vehicle.build_date is not None),
-        ("first registration", vehicle.build_date is None and vehicle.first_registered is not None),
-        ("model year in the VIN", vehicle.build_date is None and model_year_window(case) is not None),
+    clues = (
+        (told("engine code"), vehicle.engine.code is not None),
+        (told("serial number"), vehicle.serial_number is not None and serials),
+        (told("build date"), vehicle.build_date is not None),
+        (told("first registration"), vehicle.build_date is None and vehicle.first_registered is not None),
+        (told("model year in the VIN"), vehicle.build_date is None and model_year_window(case) is not None),
     )
-    return tuple(word for word, given in told if given)
+    return tuple(word for word, given in clues if given)
 
 
 def identity_facts(case: Case, family: Family | None, revision: Revision | None) -> tuple[str, ...]:
@@ -72,7 +73,13 @@ def identity_facts(case: Case, family: Family | None, revision: Revision | None)
 
 def _disagreements(vehicle: Vehicle) -> tuple[str, ...]:
     return tuple(
-        f"The VIN {place} ({_ends(vin)}) and the one {other_place} ({_ends(other)}) differ; ask."
+        told(
+            "The VIN {place} ({end}) and the one {other_place} ({other_end}) differ; ask.",
+            place=place,
+            end=_ends(vin),
+            other_place=other_place,
+            other_end=_ends(other),
+        )
         for (place, vin), (other_place, other) in combinations(vins(vehicle), 2)
         if vin != other
     )
@@ -81,12 +88,16 @@ def _disagreements(vehicle: Vehicle) -> tuple[str, ...]:
 def _check_digits(vehicle: Vehicle) -> tuple[str, ...]:
     if vehicle.vin_market != "us":
         return ()
-    places: dict[str, str] = {}
+    places: dict[str, Sentence] = {}
     for place, vin in vins(vehicle):
         if not check_digit_fits(vin):
-            places[vin] = f"{places[vin]} and {place}" if vin in places else place
+            places[vin] = told("{one} and {other}", one=places[vin], other=place) if vin in places else place
     return tuple(
-        f"The check digit of the VIN {place} ({_ends(vin)}) does not fit the rest: read it again, or ask."
+        told(
+            "The check digit of the VIN {place} ({end}) does not fit the rest: read it again, or ask.",
+            place=place,
+            end=_ends(vin),
+        )
         for vin, place in places.items()
     )
 
@@ -98,14 +109,28 @@ def _dates(case: Case) -> tuple[str, ...]:
         return ()
     year = model_year(vin)
     if year is None:
-        return ("Position 10 of the VIN is no code of a model year: read it again, or ask.",)
+        return (told("Position 10 of the VIN is no code of a model year: read it again, or ask."),)
     facts = []
     if built is not None and not year - 1 <= built.year <= year:
-        facts.append(f"The VIN's model year {year} and the build date {built} do not go together; ask.")
+        facts.append(
+            told(
+                "The VIN's model year {year:d} and the build date {built} do not go together; ask.",
+                year=year,
+                built=built,
+            )
+        )
     if registered is not None and year > registered.year + 1:
-        facts.append(f"The VIN's model year {year} is later than the first registration {registered}; ask.")
+        facts.append(
+            told(
+                "The VIN's model year {year:d} is later than the first registration {registered}; ask.",
+                year=year,
+                registered=registered,
+            )
+        )
     elif year > case.as_of.year + 1:
-        facts.append(f"The VIN's model year {year} is still to come: read positions 7 and 10 again, or ask.")
+        facts.append(
+            told("The VIN's model year {year:d} is still to come: read positions 7 and 10 again, or ask.", year=year)
+        )
     return tuple(facts)
 
 
@@ -115,13 +140,20 @@ def _span(case: Case, family: Family | None) -> tuple[str, ...]:
         return ()
     if any(r.since <= window[1] and window[0] <= (r.until or case.as_of) for r in family.revisions):
         return ()
-    return (f"No {family.name} was built for the VIN's model year {window[1].year}; ask.",)
+    return (
+        told("No {family} was built for the VIN's model year {year:d}; ask.", family=family.name, year=window[1].year),
+    )
 
 
 def _serial(vehicle: Vehicle, revision: Revision | None) -> tuple[str, ...]:
     if revision is None or serial_allows(vehicle.serial_number, revision):
         return ()
-    return (f"The engine's serial number is outside those of {revision.name}: another engine may be fitted; ask.",)
+    return (
+        told(
+            "The engine's serial number is outside those of {revision}: another engine may be fitted; ask.",
+            revision=revision.name,
+        ),
+    )
 
 
 def _binding_vin(vehicle: Vehicle) -> str | None:
@@ -130,5 +162,5 @@ def _binding_vin(vehicle: Vehicle) -> str | None:
     return numbers.pop() if vehicle.vin_market == "us" and len(numbers) == 1 else None
 
 
-def _ends(vin: str) -> str:
-    return f"ends in {tail(vin)}"
+def _ends(vin: str) -> Sentence:
+    return told("ends in {tail}", tail=tail(vin))

@@ -20,6 +20,7 @@ from riskapi.domain.knowledge import Family, Pack, PlannedInterval, PlannedServi
 from riskapi.domain.plan_records import AfterPurchase, FollowUp, ServiceItem, WatchItem, Work
 from riskapi.domain.possible_work import CERTAIN, presence
 from riskapi.domain.renewing import Worth, candidate_chances
+from riskapi.domain.sentence import told
 from riskapi.domain.service_dates import due_service
 from riskapi.domain.stress import oil_interval
 from riskapi.domain.timeline import DAYS_PER_YEAR, Timeline
@@ -91,7 +92,7 @@ def _usual_oil_service(pack: Pack) -> PlannedService:
     """The oil service of an engine of no family."""
     usual = oil_interval(pack, None)
     return PlannedService(
-        OIL_SERVICE, "Oil service", OIL_SERVICE, usual.distance_km, usual.age_years, usual.source, oil=True
+        OIL_SERVICE, told("Oil service"), OIL_SERVICE, usual.distance_km, usual.age_years, usual.source, oil=True
     )
 
 

@@ -11,6 +11,7 @@ from riskapi.domain.case import Case, HistoryEntry
 from riskapi.domain.knowledge import Pack, PartRevision, WeakPoint
 from riskapi.domain.lane import Supplies, ToldRenewal, on_sale
 from riskapi.domain.recorded import CLOSE, Ending, Events, Record, after_failure, copy_failed
+from riskapi.domain.sentence import told
 from riskapi.domain.timeline import Reading, years_between
 
 DOCUMENTS = ("invoice", "stamp")
@@ -36,7 +37,7 @@ class History:
     def readings(self) -> list[Reading]:
         """Odometer readings between build date and today."""
         return [
-            Reading(t, entry.odometer_km, entry.on.isoformat())
+            Reading(t, entry.odometer_km, told("{day}", day=entry.on))
             for entry in self._entries
             if entry.odometer_km is not None and 0.0 < (t := self.t(entry)) < self.now
         ]

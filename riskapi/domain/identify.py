@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from riskapi.domain.case import Case
 from riskapi.domain.clues import OUTSIDE_YEAR, clue_words, identity_facts, model_year_window, serial_allows
 from riskapi.domain.knowledge import Family, Pack, Revision, Traits
+from riskapi.domain.sentence import Kilometres, Sentence, told
 from riskapi.domain.timeline import DAYS_PER_YEAR, years_between
 from riskapi.errors import CaseError, Fault
 
@@ -66,7 +67,7 @@ def identify(case: Case, pack: Pack) -> EngineIdentity:
             None,
             (Candidate(None, 1.0, stated),),
             built,
-            "described by its traits; no family of the pack",
+            told("described by its traits; no family of the pack"),
             assumed,
             identity_facts(case, None, None),
         )
@@ -150,36 +151,47 @@ def _built(case: Case, pack: Pack, revision: Revision | None) -> tuple[date, tup
         built = vehicle.first_registered - timedelta(days=lag * DAYS_PER_YEAR)
         if revision is not None:
             built = max(min(built, revision.until or built), min(revision.since, vehicle.first_registered))
-        return built, (f"Build date not stated: taken as {built}, {lag:g} years before first registration.",)
+        text = told(
+            "Build date not stated: taken as {built}, {lag:g} years before first registration.", built=built, lag=lag
+        )
+        return built, (text,)
     span = _span(case, revision)
     if span is not None:
         first, last, name = span
         built = first + (last - first) / 2
-        return built, (f"Neither build date nor first registration stated: the middle of {name}, {built}.",)
+        text = told(
+            "Neither build date nor first registration stated: the middle of {span}, {built}.", span=name, built=built
+        )
+        return built, (text,)
     years = max(case.vehicle.odometer_km / pack.defaults.annual_distance_km, 0.5)
     built = case.as_of - timedelta(days=years * DAYS_PER_YEAR)
-    text = (
-        f"Neither build date nor first registration stated: age taken as {years:.1f} years, "
-        f"from the odometer at {pack.defaults.annual_distance_km:,.0f} km a year."
+    text = told(
+        "Neither build date nor first registration stated: age taken as {years:.1f} years, from the odometer at {far} "
+        "a year.",
+        years=years,
+        far=Kilometres(pack.defaults.annual_distance_km),
     )
     return built, (text,)
 
 
-def _span(case: Case, revision: Revision | None) -> tuple[date, date, str] | None:
+def _span(case: Case, revision: Revision | None) -> tuple[date, date, Sentence] | None:
     """First and last day of the revision's span, of the VIN's model year, or of what both leave; and its name."""
     window = model_year_window(case)
     first, last = window or (date.min, date.max)
     if revision is None:
-        return None if window is None else (first, min(last, case.as_of), "the VIN's model year")
+        return None if window is None else (first, min(last, case.as_of), told("the VIN's model year"))
     since, until = revision.since, min(revision.until or case.as_of, case.as_of)
     if window is None or first > until or last < since:
-        return since, until, "the revision's span"
-    return max(first, since), min(last, until), "what the revision's span and the VIN's model year share"
+        return since, until, told("the revision's span")
+    shared = told("what the revision's span and the VIN's model year share")
+    return max(first, since), min(last, until), shared
 
 
-def _how(case: Case, family: Family) -> str:
+def _how(case: Case, family: Family) -> Sentence:
     if case.vehicle.engine.revision is not None:
-        return "revision as stated"
-    *first, last = clue_words(case, family) or ("",)
-    words = f"{', '.join(first)} and {last}" if first else last
-    return f"from {words}" if words else "family as stated; nothing narrows the revision"
+        return told("revision as stated")
+    *first, last = clue_words(case, family) or (None,)
+    if last is None:
+        return told("family as stated; nothing narrows the revision")
+    words = told("{one} and {other}", one=tuple(first), other=last) if first else last
+    return told("from {clues}", clues=words)

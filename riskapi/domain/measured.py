@@ -7,10 +7,11 @@ from itertools import pairwise
 from riskapi.domain.assessment import Threshold
 from riskapi.domain.knowledge import Measure, Pack
 from riskapi.domain.readings import CountedFinding, level_of
+from riskapi.domain.sentence import told
 
 UNITS = {
-    "lowest_share": "of the highest",
-    "low_neighbours": "neighbouring pairs",
+    "lowest_share": told("of the highest"),
+    "low_neighbours": told("neighbouring pairs"),
 }  # of what is compared; else [measure]
 
 

@@ -25,6 +25,7 @@ from riskapi.domain.readings import CountedFinding
 from riskapi.domain.recorded import CLOSE
 from riskapi.domain.recorded_lanes import covered
 from riskapi.domain.roots import Root, root_likelihood
+from riskapi.domain.sentence import told
 from riskapi.domain.timeline import Floats
 from riskapi.domain.traits import chance, settled
 from riskapi.errors import CaseError, Fault
@@ -33,11 +34,11 @@ LIMIT = 256  # root combinations times ways of past results
 SEVERAL = 4  # copies, where the number hangs on the engine: as many lives as can be told apart
 MOST_RAN_DOWN = 64  # ways of a day on which leaks were looked at
 
-CARE = "it shows how the car was cared for until then only"
-OTHER_ENGINE = "another engine was fitted since"
-NOT_THEN = "it was done just before the assessment or when the car was new; a finding of today can say it"
-RENEWED = "what it says hangs on a part that was renewed about then ({})"
-RAN_DOWN = "so much may have run down from the places above that it cannot be told apart"
+CARE = told("it shows how the car was cared for until then only")
+OTHER_ENGINE = told("another engine was fitted since")
+NOT_THEN = told("it was done just before the assessment or when the car was new; a finding of today can say it")
+RENEWED = "what it says hangs on a part that was renewed about then ({names})"
+RAN_DOWN = told("so much may have run down from the places above that it cannot be told apart")
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +146,7 @@ class _Reader:
         gone = [wp for wp in self._weak_points if not self._same_part(wp, day.t)]
         for wp in gone:
             if any(len({_factors_key(term, wp.id) for term in row}) > 1 for row in terms):
-                return self._note(entries, RENEWED.format(wp.name))
+                return self._note(entries, told(RENEWED, names=wp.name))
         names = {wp.id for wp in gone}
         return replace(day, terms=tuple(tuple(_without(term, names) for term in row) for row in terms))
 

@@ -15,6 +15,7 @@ import numpy as np
 from riskapi.domain.assessment import PriceLine, Spread
 from riskapi.domain.means import Means
 from riskapi.domain.reference_car import ReferenceCost
+from riskapi.domain.sentence import Sentence, told
 from riskapi.domain.timeline import Floats
 
 OWN_LINES, REPAIR_LINES = 6, 12  # weak points named per part of the price, of repairs needed now; others share a line
@@ -80,13 +81,13 @@ def itemised(
     usually sold, shared access, scrap, room for a bad run."""
     price, cautious = prices
     excess, smallest = _excess(means, reference, points), OWN_SHARE * sound_value
-    lines = [PriceLine("Value of this car as usually sold", sound_value, "usual_price")]
+    lines = [PriceLine(told("Value of this car as usually sold"), sound_value, "usual_price")]
     lines += _needed_now(excess, points, smallest)
-    lines.append(PriceLine("Saved where these repairs share dismantling", saving, "shared_access"))
+    lines.append(PriceLine(told("Saved where these repairs share dismantling"), saving, "shared_access"))
     lines += _later(excess, points, smallest)
     lines += _planned(excess, points, smallest)
     so_far = sum(line.amount for line in lines)
-    lines.append(PriceLine("No less than the scrap value", _clean(price - so_far, price), "scrap"))
+    lines.append(PriceLine(told("No less than the scrap value"), _clean(price - so_far, price), "scrap"))
     lines += _bad_run(means, points, cautious - price, smallest)
     return Prices(price, cautious, tuple(line for line in lines if line.amount != 0.0), reference)
 
@@ -106,42 +107,60 @@ def _excess(means: Means, reference: ReferenceCost, points: Points) -> Excess:
 def _needed_now(excess: Excess, points: Points, smallest: float) -> Iterator[PriceLine]:
     own = _own(excess.immediate, smallest, REPAIR_LINES)
     for w in own:
-        label, chance = f"{points.names[w]}: repair needed now", float(points.faulty[w])
+        label, chance = told("{name}: repair needed now", name=points.names[w]), float(points.faulty[w])
         yield PriceLine(label, -float(excess.immediate[w]), "needed_now", points.ids[w], chance)
-    yield PriceLine(f"{_other(own)} repairs needed now", -_rest(excess.immediate, own), "needed_now")
+    yield PriceLine(told("{other} repairs needed now", other=_other(own)), -_rest(excess.immediate, own), "needed_now")
 
 
 def _later(excess: Excess, points: Points, smallest: float) -> Iterator[PriceLine]:
     own = _own(excess.later, smallest)
     for w in own:
         more = float(excess.later[w])
-        yield PriceLine(f"{points.names[w]}: later repairs{_usual(more)}", -more, "later", points.ids[w])
+        yield PriceLine(
+            told("{name}: later repairs{usual}", name=points.names[w], usual=_usual(more)),
+            -more,
+            "later",
+            points.ids[w],
+        )
     rest = _rest(excess.later, own) - excess.unmatched[0]
-    yield PriceLine(f"{_other(own)} later surprise repairs{_usual(rest)}", -rest, "later")
+    yield PriceLine(
+        told("{other} later surprise repairs{usual}", other=_other(own), usual=_usual(rest)), -rest, "later"
+    )
 
 
 def _planned(excess: Excess, points: Points, smallest: float) -> Iterator[PriceLine]:
     own = _own(excess.planned, smallest)
     for w in own:
         more = float(excess.planned[w])
-        yield PriceLine(f"{points.names[w]}: planned work{_usual(more)}", -more, "planned", points.ids[w])
+        yield PriceLine(
+            told("{name}: planned work{usual}", name=points.names[w], usual=_usual(more)),
+            -more,
+            "planned",
+            points.ids[w],
+        )
     rest = _rest(excess.planned, own) - excess.unmatched[1]
-    yield PriceLine(f"{_other(own)} planned work falling due{_usual(rest)}", -rest, "planned")
+    yield PriceLine(
+        told("{other} planned work falling due{usual}", other=_other(own), usual=_usual(rest)), -rest, "planned"
+    )
 
 
 def _bad_run(means: Means, points: Points, room: float, smallest: float) -> Iterator[PriceLine]:
     """What a total at the P80 adds to each weak point's mean. The last line is the rest of the difference between the
     two prices: the cautious one leaves planned work, discounting and shared dismantling aside."""
     if points.at_p80 is None or not room < 0.0:
-        yield PriceLine("Room for a bad run", room, "bad_run")
+        yield PriceLine(told("Room for a bad run"), room, "bad_run")
         return
     more = points.at_p80 - means.unplanned
     own = [w for w in _own(more, smallest) if more[w] > 0.0]
     for w in own:
-        yield PriceLine(f"{points.names[w]}: room for a bad run", -float(more[w]), "bad_run", points.ids[w])
-    yield PriceLine(f"{_other(own)} weak points: room for a bad run", -_rest(more, own), "bad_run")
+        yield PriceLine(
+            told("{name}: room for a bad run", name=points.names[w]), -float(more[w]), "bad_run", points.ids[w]
+        )
+    yield PriceLine(told("{other} weak points: room for a bad run", other=_other(own)), -_rest(more, own), "bad_run")
     rest = _clean(room + float(more.sum()), room)
-    yield PriceLine("Planned work, discounting and shared dismantling, which this room leaves aside", rest, "bad_run")
+    yield PriceLine(
+        told("Planned work, discounting and shared dismantling, which this room leaves aside"), rest, "bad_run"
+    )
 
 
 def _own(amounts: Floats, smallest: float, most: int = OWN_LINES) -> list[int]:
@@ -154,12 +173,14 @@ def _rest(amounts: Floats, own: Sequence[int]) -> float:
     return float(np.delete(amounts, own).sum())
 
 
-def _usual(excess: float) -> str:
-    return f", {'more' if excess > 0.0 else 'less'} than on the car as usually sold"
+def _usual(excess: float) -> Sentence:
+    if excess > 0.0:
+        return told(", more than on the car as usually sold")
+    return told(", less than on the car as usually sold")
 
 
-def _other(own: Sequence[int]) -> str:
-    return "Other" if own else "All"
+def _other(own: Sequence[int]) -> Sentence:
+    return told("Other") if own else told("All")
 
 
 def _clean(amount: float, scale: float) -> float:

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import reduce
 from itertools import pairwise
 
 import numpy as np
 
 from riskapi.domain.case import Case, Finding
 from riskapi.domain.knowledge import Check, Measure, Pack
+from riskapi.domain.sentence import told
 from riskapi.errors import CaseError, Fault
 
 REASONS = {
-    "refused": "refused",
-    "not_reachable": "not reachable",
-    "no_equipment": "no equipment for it",
-    "no_time": "no time for it",
+    "refused": told("refused"),
+    "not_reachable": told("not reachable"),
+    "no_equipment": told("no equipment for it"),
+    "no_time": told("no time for it"),
 }
 
 
@@ -84,8 +86,12 @@ def read_findings(case: Case, pack: Pack) -> Readings:
 def _unmet(check: Check, finding: Finding, pack: Pack) -> str | None:
     held = dict(finding.conditions)
     words = {word.id: word for word in pack.conditions}
-    reasons = [words[need].if_not or f"{words[need].name}: not so" for need in check.needs if held.get(need) is False]
-    return " ".join(reasons) if reasons else None
+    reasons = [
+        words[need].if_not or told("{name}: not so", name=words[need].name)
+        for need in check.needs
+        if held.get(need) is False
+    ]
+    return reduce(lambda one, other: told("{one} {other}", one=one, other=other), reasons) if reasons else None
 
 
 def _results(check: Check, finding: Finding, pack: Pack) -> list[CountedFinding]:
@@ -130,8 +136,9 @@ def level_of(measure: Measure, value: float) -> int:
 
 
 def _said(measure: Measure, finding: Finding) -> str:
-    values = ", ".join(f"{value:g}" for value in finding.values or ())
-    return f"{values} {measure.unit}"
+    return told(
+        "{values} {unit}", values=tuple(told("{value:g}", value=v) for v in finding.values or ()), unit=measure.unit
+    )
 
 
 def _counted(check: Check, result: int, reading: str, finding: Finding, pack: Pack) -> CountedFinding:

@@ -19,6 +19,7 @@ from riskapi.domain.readings import Readings
 from riskapi.domain.root_axes import GENERIC
 from riskapi.domain.root_evidence import revision_says
 from riskapi.domain.roots import Root
+from riskapi.domain.sentence import Sentence, told
 from riskapi.domain.settling import settling_checks
 from riskapi.domain.terms import Terms
 
@@ -56,7 +57,7 @@ def engine_as_identified(
     return Identification(
         generic=identity.family is None,
         family=identity.family.id if identity.family else None,
-        how=_how(identity, readings) + _history_tells(identity, posterior, roots),
+        how=told("{how}{history}", how=_how(identity, readings), history=_history_tells(identity, posterior, roots)),
         candidates=tuple(sorted(named, key=lambda i: -i.probability)),
         settled_by=settling_checks(pack, identity.candidates, chances, readings),
         says=revision_says(identity, posterior, roots, readings),
@@ -68,17 +69,18 @@ def _how(identity: EngineIdentity, readings: Readings) -> str:
     looks = dict.fromkeys(f.check.name for f in readings.counted if f.check.root == "revision")
     if not looks or len({candidate.revision for candidate in identity.candidates}) < 2:
         return identity.how
-    return f"{identity.how}; then by features seen ({', '.join(looks)})"
+    return told("{how}; then by features seen ({looks})", how=identity.how, looks=tuple(looks))
 
 
-def _history_tells(identity: EngineIdentity, posterior: Posterior, roots: Sequence[Root]) -> str:
+def _history_tells(identity: EngineIdentity, posterior: Posterior, roots: Sequence[Root]) -> Sentence:
     """Whether the service history by itself moved a revision."""
     moved: dict[Revision | None, float] = {}
     for chance, root in zip(posterior.prior_root_chance.tolist(), roots, strict=True):
         revision = identity.candidates[root.candidate].revision
         before = root.weight if root.way == 0 else 0.0  # which way past results came about says nothing before them
         moved[revision] = moved.get(revision, 0.0) + chance - before
-    return "; weighed with what the service history tells" if max(map(abs, moved.values())) >= TELLING else ""
+    telling = max(map(abs, moved.values())) >= TELLING
+    return told("; weighed with what the service history tells") if telling else told("")
 
 
 def inputs_of(basis: Basis, terms: Terms) -> Inputs:

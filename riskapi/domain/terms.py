@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from riskapi.domain.case import Case
 from riskapi.domain.jobs import PriceLevel, price_level
 from riskapi.domain.knowledge import Pack
+from riskapi.domain.sentence import told
 
 BUDGET_YEARS = 3.0
 
@@ -30,10 +31,13 @@ def terms_of(case: Case, pack: Pack) -> Terms:
     years = own.years if own.years is not None else defaults.ownership_years
     default_budget = defaults.budget_hours * level.labour_rate * (1.0 + level.tax) * years / BUDGET_YEARS
     origin = (
-        "as stated"
+        told("as stated")
         if own.repair_budget is not None
-        else f"{defaults.budget_hours:g} labour hours at the labour rate with tax "
-        f"per {BUDGET_YEARS:g} years of ownership"
+        else told(
+            "{hours:g} labour hours at the labour rate with tax per {years:g} years of ownership",
+            hours=defaults.budget_hours,
+            years=BUDGET_YEARS,
+        )
     )
     annual = own.annual_distance_km if own.annual_distance_km is not None else defaults.annual_distance_km
     whole = [float(y) for y in range(1, int(years) + 1) if y < years]

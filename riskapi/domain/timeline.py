@@ -14,6 +14,8 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
+from riskapi.domain.sentence import Kilometres, told
+
 Floats = npt.NDArray[np.float64]
 
 DAYS_PER_YEAR = 365.25
@@ -71,7 +73,7 @@ def build_timeline(
     Where a reading falls, the cautious path is taken: the drop is added to everything after it, so the car is
     scored with the distance that both readings can be true of. Each disagreement becomes a fact, neutrally worded.
     """
-    points = [*sorted(readings, key=lambda r: (r.t, r.x)), Reading(now, odometer_now, "the assessment")]
+    points = [*sorted(readings, key=lambda r: (r.t, r.x)), Reading(now, odometer_now, told("the assessment"))]
     times, distances = _cautious_path(points)
     end = now + max(years, 0.0)
     beyond = end + 1.0
@@ -103,17 +105,26 @@ def _cautious_path(points: Sequence[Reading]) -> tuple[list[float], list[float]]
 def _disagreements(points: Sequence[Reading]) -> tuple[str, ...]:
     """What the reader should ask about: readings that fall, and a rate no car drives."""
     facts = []
-    for before, after in pairwise([Reading(0.0, 0.0, "the build date"), *points]):
+    for before, after in pairwise([Reading(0.0, 0.0, told("the build date")), *points]):
         if after.x < before.x:
             facts.append(
-                f"The readings of {before.label} ({before.x:,.0f} km) and {after.label} ({after.x:,.0f} km) "
-                "disagree; ask. The figures here are computed with the longer distance."
+                told(
+                    "The readings of {before} ({short}) and {after} ({long}) disagree; ask. The figures here are "
+                    "computed with the longer distance.",
+                    before=before.label,
+                    short=Kilometres(before.x),
+                    after=after.label,
+                    long=Kilometres(after.x),
+                )
             )
         years = after.t - before.t
         if years > SAME_DAYS and (after.x - before.x) / years > IMPLAUSIBLE_KM_PER_YEAR:
             facts.append(
-                f"Between {before.label} and {after.label} the readings rise faster than a car is driven; "
-                "ask which is right."
+                told(
+                    "Between {before} and {after} the readings rise faster than a car is driven; ask which is right.",
+                    before=before.label,
+                    after=after.label,
+                )
             )
     return tuple(facts)
 

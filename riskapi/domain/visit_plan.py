@@ -21,6 +21,7 @@ from riskapi.domain.means import Means
 from riskapi.domain.next_checks import SMALLEST, OpenChecks, open_checks
 from riskapi.domain.readings import Readings
 from riskapi.domain.result_moments import moments
+from riskapi.domain.sentence import told
 from riskapi.domain.speaks_to import spoken_to
 from riskapi.domain.terms import Terms
 from riskapi.domain.tiers import TEN, tiers_of
@@ -176,13 +177,12 @@ def _of_visit(visit: Visit, pack: Pack) -> Iterable[Assumption]:
     """What was assumed of the visit because the case is silent."""
     source = pack.source(pack.defaults.source).citation
     if visit.equipment is None:
-        yield Assumption("Equipment not stated: nothing but hands, eyes and ears.", source)
+        yield Assumption(told("Equipment not stated: nothing but hands, eyes and ears."), source)
     if not visit.consents:
-        yield Assumption(
-            "Consent not stated: what can be asked for beside the car, nothing that needs writing.", source
-        )
+        text = told("Consent not stated: what can be asked for beside the car, nothing that needs writing.")
+        yield Assumption(text, source)
     if visit.minutes is None:
-        yield Assumption("Time not stated: as long as it takes.", source)
+        yield Assumption(told("Time not stated: as long as it takes."), source)
 
 
 def _cautions(pack: Pack, looked: Iterable[Check]) -> tuple[str, ...]:

@@ -1,0 +1,56 @@
+"""Texts that the model makes itself: English, and able to be said in another language.
+
+A `Sentence` is its English text, so that whoever only shows it need not know more. It also keeps the pattern and the
+facts that it was made from; a report looks the pattern up in its own language and puts the same facts in.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from types import MappingProxyType
+from typing import Union
+
+Fact = Union[str, int, float, date, "Sentence", tuple["Fact", ...]]
+
+
+class Kilometres(float):
+    """A distance among the facts of a sentence [km]; '15,000 km' in English."""
+
+    __slots__ = ()
+
+    def __format__(self, _spec: str) -> str:
+        return f"{float(self):,.0f} km"
+
+
+class Sentence(str):
+    """An English text with the pattern (as of str.format) and the facts behind it.
+
+    Facts in a pattern: text, numbers with a format, dates, `Kilometres`, other sentences, tuples of these (told with
+    commas between).
+    """
+
+    __slots__ = ("facts", "pattern")
+
+    def __new__(cls, pattern: str, facts: tuple[tuple[str, Fact], ...] = ()) -> Sentence:
+        """The sentence; facts are (name, value). Raises KeyError when the pattern asks for a fact that is not there."""
+        made = super().__new__(cls, pattern.format_map({name: _english(fact) for name, fact in facts}))
+        made.pattern, made.facts = pattern, MappingProxyType(dict(facts))
+        return made
+
+    def __getnewargs__(self) -> tuple[str, tuple[tuple[str, Fact], ...]]:  # type: ignore[override]
+        return self.pattern, tuple(self.facts.items())
+
+    def __reduce__(self) -> tuple[type[Sentence], tuple[str, tuple[tuple[str, Fact], ...]]]:
+        return Sentence, self.__getnewargs__()
+
+    pattern: str
+    facts: MappingProxyType[str, Fact]
+
+
+def told(pattern: str, **facts: Fact) -> Sentence:
+    """The sentence of this pattern with these facts."""
+    return Sentence(pattern, tuple(facts.items()))
+
+
+def _english(fact: Fact) -> Fact:
+    return ", ".join(format(_english(item), "") for item in fact) if isinstance(fact, tuple) else fact
