@@ -5,6 +5,7 @@
     |  |- CaseError          a case file or request body (places are JSON pointers, RFC 6901)
     |  |  |- Unreadable      not a JSON text at all, or longer than is read
     |  |  `- FindingsClash   findings that cannot be true together under the model
+    |  |- PhotoError         a picture that cannot be read or is too large
     |  |- HeaderError        a header of a request (places are header names)
     |  `- KnowledgeError     a knowledge pack (places are file:line:column)
     |- TooComplex            an exact answer would need more memory than is allowed
@@ -57,6 +58,10 @@ class Unreadable(CaseError):
 
 class FindingsClash(CaseError):
     """The findings cannot be true together: their probability under the model is zero."""
+
+
+class PhotoError(InputError):
+    """A picture is at fault."""
 
 
 class HeaderError(InputError):

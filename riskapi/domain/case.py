@@ -95,6 +95,7 @@ class Finding:
 
     Exactly one of `result`, `values`, `codes`, `not_checked` is given; `values` are in the unit of the check.
     `conditions` are (condition id, held) pairs as stated; what is not stated is taken to have held.
+    `photos` are ids of pictures; no number depends on them.
     """
 
     pointer: str
@@ -106,6 +107,7 @@ class Finding:
     conditions: tuple[tuple[str, bool], ...]
     observed_by: str
     note: str
+    photos: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

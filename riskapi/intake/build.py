@@ -111,6 +111,7 @@ def _finding(index: int, loaded: Loaded, pack: Pack) -> Finding:
         conditions=tuple(sorted(loaded["conditions"].items())),
         observed_by=loaded["observed_by"],
         note=loaded["note"],
+        photos=_once(loaded["photos"]),
     )
 
 

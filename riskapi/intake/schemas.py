@@ -19,6 +19,7 @@ from riskapi.intake.words import Wrong
 
 FINDINGS_LIMIT = 500
 HISTORY_LIMIT = 500
+PHOTOS_LIMIT = 10  # of one finding
 ODOMETER_LIMIT = 2_000_000  # [km]
 MONEY_LIMIT = 10_000_000  # any currency
 ENGINES = ("new", "overhauled", "used")
@@ -241,6 +242,12 @@ class FindingSchema(RequestSchema):
     )
     observed_by = Choice(choices=OBSERVED_BY, load_default="self", metadata=told("Who observed it.", "self"))
     note = Text(least=0, load_default="", metadata=told("Anything else."))
+    photos = Many(
+        Pattern(pattern="[A-Za-z0-9_-]{1,64}", shape="the id of a photo: letters, digits, - and _"),
+        limit=PHOTOS_LIMIT,
+        load_default=list,
+        metadata=told("Ids of photos of it, of POST /v1/photos; no number depends on them."),
+    )
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def _one_outcome(self, _loaded: dict[str, Any], original: Any, **_: Any) -> None:

@@ -12,6 +12,7 @@ from riskapi.web.assessment_list import AssessmentListSchema, AssessmentQuerySch
 from riskapi.web.body import json_body
 from riskapi.web.desk import AUDIT, REPORT, WATCH, make_assessment
 from riskapi.web.idempotency import idempotency_key
+from riskapi.web.photos import check_photos
 from riskapi.web.routes import Routes
 from riskapi.web.sample import SAMPLE
 from riskapi.web.state import state
@@ -27,7 +28,9 @@ def create_assessment() -> Response:
     The case is one car, its history and what was found on it. Every fault in it is answered at once.
     """
     key, body = idempotency_key(), json_body()
-    made = make_assessment(read_case(body, state().pack), body, state(), key)
+    case = read_case(body, state().pack)
+    check_photos(case, state())
+    made = make_assessment(case, body, state(), key)
     answer = Response(made.result_json, 201, content_type="application/json")
     answer.headers["Location"] = url_for("assessments.get_assessment", identifier=made.id)
     return answer

@@ -25,11 +25,13 @@ from riskapi.errors import (
     NotAllowed,
     NotFound,
     Outdated,
+    PhotoError,
     RiskapiError,
     TooComplex,
     Unreadable,
 )
 from riskapi.intake import BYTES_LIMIT
+from riskapi.intake.photo import PHOTO_BYTES_LIMIT
 from riskapi.web.idempotency import HEADER
 
 MEDIA_TYPE = "application/problem+json"
@@ -38,6 +40,7 @@ TYPES = {
     "case-at-fault": "The case has faults; each is listed with its place and how to mend it.",
     "findings-clash": "The findings cannot be true together.",
     "too-complex": "The findings hang together too closely for an exact answer; leaving out the least telling helps.",
+    "photo-at-fault": "The picture cannot be read, or it is too large.",
     "header-at-fault": "A header of the request is at fault.",
     "key-reused": "The idempotency key belongs to another request.",
     "no-key": "It is not known who asks.",
@@ -73,6 +76,8 @@ def of_riskapi(error: RiskapiError) -> Response:
 
 
 def _at_the_door(error: RiskapiError) -> Response:
+    if isinstance(error, PhotoError):
+        return problem(422, "photo-at-fault", faults=_faults(error.faults))
     if isinstance(error, HeaderError):
         return problem(400, "header-at-fault", faults=_faults(error.faults, "header"))
     if isinstance(error, KeyReused):
@@ -115,7 +120,7 @@ def of_http(error: HTTPException) -> Response | HTTPException:
     return answer
 
 
-_DETAILS = {413: f"At most {BYTES_LIMIT:,} bytes are read. Send one case, without pictures or papers in it."}
+_DETAILS = {413: f"Of a case at most {BYTES_LIMIT:,} bytes are read, of a picture {PHOTO_BYTES_LIMIT:,}."}
 _TOLD = (415, 503)  # their descriptions are written in this package
 
 

@@ -161,7 +161,7 @@ def test_a_key_that_is_written_twice(client: FlaskClient) -> None:
 @pytest.mark.parametrize("size", [1_000_001, 5_000_000])
 def test_a_body_that_is_too_long(client: FlaskClient, size: int) -> None:
     answer = client.post("/v1/assessments", data=b" " * size, content_type="application/json")
-    assert "1,000,000 bytes" in problem(answer, 413)["detail"]
+    assert "1,000,000 bytes are read" in problem(answer, 413)["detail"]
 
 
 @pytest.mark.parametrize("content_type", ["text/plain", "application/x-www-form-urlencoded", "multipart/form-data", ""])
