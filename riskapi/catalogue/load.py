@@ -27,6 +27,7 @@ from riskapi.errors import Fault, KnowledgeError
 
 ROOT_FILES = ("pack.yaml", "sources.yaml", "symptoms.yaml", "checks.yaml", "operations.yaml")
 FOLDERS = ("weak_points", "engines")
+LANGUAGES = "languages"  # translations of the pack's texts; they change no figure, so they are no part of the digest
 SETTING = "RISKAPI_KNOWLEDGE"
 
 _T = TypeVar("_T")
@@ -76,7 +77,7 @@ def counts(pack: Pack) -> str:
 
 
 def _contents(directory: Path | Traversable, ledger: Ledger) -> dict[str, bytes]:
-    """Name (with '/' between folders) -> bytes, sorted by name. Hidden files are left out."""
+    """Name (with '/' between folders) -> bytes, sorted by name. Hidden files and languages/ are left out."""
     if not directory.is_dir():
         mend = f"Name a folder with pack.yaml in it, or unset {SETTING}."
         raise KnowledgeError([Fault(str(directory), "this is not a folder.", mend)])
@@ -90,7 +91,7 @@ def _contents(directory: Path | Traversable, ledger: Ledger) -> dict[str, bytes]
 def _walk(directory: Path | Traversable, folder: str, ledger: Ledger) -> Iterator[tuple[str, bytes]]:
     for item in directory.iterdir():
         name = folder + item.name
-        if item.name.startswith("."):
+        if item.name.startswith(".") or (name == LANGUAGES and item.is_dir()):
             continue
         if not folder and item.name in FOLDERS and item.is_dir():
             yield from _walk(item, f"{item.name}/", ledger)

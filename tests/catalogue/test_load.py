@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from riskapi.catalogue import counts, default_directory, load_pack
 from riskapi.catalogue.ledger import Ledger
+from riskapi.catalogue.load import pack_files
 from riskapi.catalogue.yamlfile import MAX_BYTES, parse
 from riskapi.domain.knowledge import CareShare, Pack, SerialRange, ServiceInterval, SpecialTool, Traits, Weibull, When
 from riskapi.errors import Fault, KnowledgeError
@@ -397,6 +398,19 @@ def test_no_text_in_place_of_a_file_makes_loading_fall_over(
     (folder / "engines").mkdir()
     (folder / "engines" / "any.yaml").write_text(text, "utf-8")
     assert faults_in(folder)
+
+
+def test_languages_stand_beside_the_pack_and_do_not_change_its_digest(copy: Path) -> None:
+    before = load_pack(copy).digest
+    (copy / "languages").mkdir()
+    (copy / "languages" / "de.po").write_bytes(b"no yaml: [")
+    assert load_pack(copy).digest == before
+    assert not any(name.startswith("languages") for name in pack_files(copy))
+
+
+def test_a_file_named_languages_is_no_folder_of_them(copy: Path) -> None:
+    (copy / "languages").write_bytes(b"")
+    assert any(fault.startswith("languages:1:1") and "no such file" in fault for fault in faults_in(copy))
 
 
 # ---- where the pack is found ---------------------------------------------------------------------
