@@ -50,7 +50,7 @@ def test_no_translation_is_a_guess(catalog: Catalog) -> None:
 
 
 def test_numbers_and_placeholders_are_the_same(catalog: Catalog) -> None:
-    """Whatever separates thousands and decimals: '1,000' and '1.000' are one number here, and so are '0.3' and '0,3'."""
+    """Whatever separates thousands and decimals: '1,000' and '1.000' are one number here, so are '0.3' and '0,3'."""
     wrong = [
         message.id
         for message in messages(catalog)
