@@ -22,6 +22,7 @@ from riskapi.cli_cases import CASE_FILE, STDIO, case_of, name_of, read_file
 from riskapi.cli_faults import sentences, stop, system_sentence
 from riskapi.cli_keys import keys
 from riskapi.cli_knowledge import knowledge
+from riskapi.cli_outcomes import outcomes
 from riskapi.cli_samples import sample
 from riskapi.cli_what_if import sensitivity, what_if
 from riskapi.domain.assessment import Assessment
@@ -291,5 +292,6 @@ def demo(pdf_file: Path) -> None:
 
 main.add_command(keys)
 main.add_command(knowledge)
+main.add_command(outcomes)
 main.add_command(what_if)
 main.add_command(sensitivity)

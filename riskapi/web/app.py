@@ -20,6 +20,7 @@ from riskapi.web import (
     engines,
     headers,
     health,
+    outcomes,
     photos,
     problems,
     what_if,
@@ -73,7 +74,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
 def _add_routes(app: Flask) -> None:
     api: Any = Api(app)
     api.DEFAULT_ERROR_RESPONSE_NAME = None
-    for module in (assessments, photos, what_if, checklists, engines, checks, health):
+    for module in (assessments, photos, outcomes, what_if, checklists, engines, checks, health):
         api.register_blueprint(module.routes.blueprint)
         access.allow(app, module.routes.access)
     documents.register(app, _document(api))

@@ -26,6 +26,8 @@ PATHS = {
     "/v1/checklists/checklist.pdf",
     "/v1/checks",
     "/v1/checks/{identifier}",
+    "/v1/assessments/{identifier}/outcome",
+    "/v1/outcomes.ndjson",
     "/v1/photos",
     "/v1/photos/{identifier}",
     "/v1/engines",
