@@ -16,6 +16,7 @@ from riskapi.domain.costing import Basis
 from riskapi.domain.curves import draw_curves
 from riskapi.domain.decision import decide, gain_of_buying, price
 from riskapi.domain.export import network_of
+from riskapi.domain.glance import Glance, Standing, glance
 from riskapi.domain.identify import identify
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import lane_set
@@ -35,7 +36,19 @@ from riskapi.domain.terms import terms_of
 from riskapi.domain.visit_plan import Known, visit_plan
 from riskapi.domain.what_if import Base, Changes, Figures, base_of, what_if
 
-__all__ = ["Base", "Changes", "Figures", "assess", "base_of", "checklist", "sensitivity", "what_if"]
+__all__ = [
+    "Base",
+    "Changes",
+    "Figures",
+    "Glance",
+    "Standing",
+    "assess",
+    "base_of",
+    "checklist",
+    "glance",
+    "sensitivity",
+    "what_if",
+]
 
 
 def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:

@@ -61,15 +61,21 @@ class Curves:
 
 def draw_curves(basis: Basis, budget: float, mean: float) -> Curves:
     """Distributions on lattices whose midpoints hit the budget; `mean` is the expected surprise cost [money]."""
-    whole, transforms = _whole_term(basis, fitted_lattice(basis, budget, mean))
-    score = whole
-    if budget > FAR * whole.lattice.span:
-        score, transforms = _whole_term(basis, make_lattice(budget, budget, POINTS, max(2.0 / POINTS, FINEST)))
+    whole, score, transforms = draw_term(basis, budget, mean)
     coarse = Lattice(whole.lattice.span / COARSE_POINTS, COARSE_POINTS)
     rough = make_transforms(basis.prices, coarse, REPAIRS)
     kinds = [IMMEDIATE, *(unplanned(h) for h in range(basis.term))]
     immediate, *earlier = (Curve(pmf, coarse) for pmf in distributions(basis, rough, kinds))
     return Curves(whole, score, tuple(earlier), immediate, transforms)
+
+
+def draw_term(basis: Basis, budget: float, mean: float) -> tuple[Curve, Curve, Transforms]:
+    """Of these curves `whole`, `score` and `transforms` alone."""
+    whole, transforms = _whole_term(basis, fitted_lattice(basis, budget, mean))
+    if budget <= FAR * whole.lattice.span:
+        return whole, whole, transforms
+    score, transforms = _whole_term(basis, make_lattice(budget, budget, POINTS, max(2.0 / POINTS, FINEST)))
+    return whole, score, transforms
 
 
 def _whole_term(basis: Basis, lattice: Lattice) -> tuple[Curve, Transforms]:

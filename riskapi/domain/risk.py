@@ -28,7 +28,7 @@ def risk_figures(
     """Score, band and after-work score; `work` are ids of weak points to be put right now."""
     return Risk(
         score=100.0 * curves.score.beyond(terms.budget),
-        band=_band(basis, curves, terms.budget),
+        band=score_band(basis, curves.span, terms.budget),
         band_sample_size=float(COMBINATIONS),
         repair_budget=terms.budget,
         budget_origin=terms.budget_origin,
@@ -38,9 +38,10 @@ def risk_figures(
     )
 
 
-def _band(basis: Basis, curves: Curves, budget: float) -> tuple[float, float]:
-    """10th to 90th percentile of the score [0..100] over the doubt about lifetimes."""
-    lattice = make_lattice(budget, curves.span, POINTS, 1.0 / POINTS)
+def score_band(basis: Basis, span: float, budget: float) -> tuple[float, float]:
+    """10th to 90th percentile of the score [0..100] over the doubt about lifetimes; `span` of the score's lattice and
+    budget in [money]."""
+    lattice = make_lattice(budget, span, POINTS, 1.0 / POINTS)
     low, high = band_of(node_scores(basis, make_transforms(basis.prices, lattice, REPAIRS), budget))
     return 100.0 * low, 100.0 * high
 

@@ -22,6 +22,7 @@ from riskapi.web import (
     health,
     outcomes,
     photos,
+    preview,
     problems,
     what_if,
 )
@@ -49,6 +50,17 @@ _OPENAPI = {
         "components": {"securitySchemes": {"key": _KEY}},
     },
 }
+_API = (
+    assessments,
+    preview,
+    photos,
+    outcomes,
+    what_if,
+    checklists,
+    engines,
+    checks,
+    health,
+)
 
 
 def create_app(config: Mapping[str, Any] | None = None) -> Flask:
@@ -74,7 +86,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
 def _add_routes(app: Flask) -> None:
     api: Any = Api(app)
     api.DEFAULT_ERROR_RESPONSE_NAME = None
-    for module in (assessments, photos, outcomes, what_if, checklists, engines, checks, health):
+    for module in _API:
         api.register_blueprint(module.routes.blueprint)
         access.allow(app, module.routes.access)
     documents.register(app, _document(api))

@@ -28,10 +28,26 @@ class Recent(Generic[Key, Value]):
         value = compute()
         with self._lock:
             kept = self._values.setdefault(key, value)
-            self._values.move_to_end(key)
-            while len(self._values) > self.most:
-                self._values.popitem(last=False)
+            self._use(key)
         return kept
+
+    def peek(self, key: Key) -> Value | None:
+        """The value kept for this key, if there is one."""
+        with self._lock:
+            if key in self._values:
+                self._values.move_to_end(key)
+            return self._values.get(key)
+
+    def put(self, key: Key, value: Value) -> None:
+        """Keep this value for the key, in place of what was kept."""
+        with self._lock:
+            self._values[key] = value
+            self._use(key)
+
+    def _use(self, key: Key) -> None:
+        self._values.move_to_end(key)
+        while len(self._values) > self.most:
+            self._values.popitem(last=False)
 
     def __len__(self) -> int:
         return len(self._values)

@@ -10,6 +10,7 @@ from typing import Any, cast
 from flask import Flask, current_app
 
 from riskapi.catalogue.load import load_pack, pack_files
+from riskapi.domain.glance import Standing
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.what_if import Base
 from riskapi.storage import Accounts, Knowledge, Repository, migrate, open_database, pack_zip
@@ -23,13 +24,15 @@ _KEY = "riskapi"
 @dataclass(frozen=True, slots=True)
 class State:
     """The knowledge pack in use, the same as it is kept beside each assessment, the repository, the accounts, and what
-    was computed of assessments that were asked about lately, by (id, digest of the pack)."""
+    was computed of assessments that were asked about lately, by (id, digest of the pack), and of cars that
+    are being looked at, by the digest of the case without its findings."""
 
     pack: Pack
     knowledge: Knowledge
     repository: Repository
     accounts: Accounts
     bases: Recent[tuple[str, str], Base] = field(default_factory=lambda: Recent(BASES_KEPT))
+    standings: Recent[str, Standing] = field(default_factory=lambda: Recent(BASES_KEPT))
 
 
 def make_state(config: Mapping[str, Any]) -> State:

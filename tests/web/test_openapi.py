@@ -16,6 +16,7 @@ from tests.web.shapes import complaints, published
 PATHS = {
     "/healthz",
     "/v1/assessments",
+    "/v1/assessments/preview",
     "/v1/assessments/{identifier}",
     "/v1/assessments/{identifier}/audit.zip",
     "/v1/assessments/{identifier}/sensitivity",

@@ -23,6 +23,14 @@ def test_the_one_asked_for_longest_ago_goes() -> None:
     assert (recent.get("a", lambda: 2), recent.get("c", lambda: 2), recent.get("b", lambda: 2)) == (1, 1, 2)
 
 
+def test_a_value_put_there_takes_the_place_of_another() -> None:
+    recent = Recent[str, int](2)
+    assert recent.peek("a") is None
+    for key, value in (("a", 1), ("b", 2), ("a", 3), ("c", 4)):
+        recent.put(key, value)
+    assert (recent.peek("a"), recent.peek("b"), recent.peek("c"), len(recent)) == (3, None, 4, 2)
+
+
 def test_a_failure_is_not_kept() -> None:
     recent = Recent[str, float](2)
     with pytest.raises(ZeroDivisionError):
