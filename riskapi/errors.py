@@ -13,7 +13,7 @@
     |- KeyReused             an idempotency key came with another body before
     |- NoKey                 nobody knows who asks: no key, or one that opens nothing
     |- NotAllowed            it is known who asks, and this is not for them
-    `- Outdated              a thing was made with another knowledge pack than the one in use
+    `- Outdated              a thing was made by another version, and this one would say something else
 
 Errors carry places and facts, never an HTTP status: riskapi/web/problems.py alone maps them.
 """
@@ -117,8 +117,12 @@ class NotAllowed(RiskapiError):
 
 
 class Outdated(RiskapiError):
-    """What is kept was made with another knowledge pack: new figures cannot stand beside it."""
+    """What is kept was made by `version` of the program, and this one would say something else of it: so it says
+    nothing."""
 
-    def __init__(self, kind: str, identifier: str) -> None:
-        self.kind = kind
-        super().__init__(f"the {kind} {identifier!r} was made with another knowledge pack")
+    def __init__(self, kind: str, identifier: str, version: str) -> None:
+        self.kind, self.version = kind, version
+        super().__init__(
+            f"the {kind} {identifier!r} was made by version {version}, and this version comes to another result: "
+            f"print it with version {version}, or ask for a new version of it"
+        )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from importlib.resources import files
 from importlib.resources.abc import Traversable
@@ -53,6 +53,18 @@ def pack_as_written(directory: Path | Traversable | None = None) -> Pack:
     """The same with every check and symptom as its author wrote it. Raises KnowledgeError with all faults."""
     ledger = Ledger()
     contents = _contents(directory if directory is not None else default_directory(), ledger)
+    return _without_faults(contents, ledger)
+
+
+def read_pack(contents: Mapping[str, bytes]) -> Pack:
+    """The pack in these files, named as `pack_files` names them, ready to compute with. Raises KnowledgeError with all
+    faults."""
+    ledger = Ledger()
+    _note_missing(contents, ledger)
+    return fold_single_readers(_without_faults(dict(sorted(contents.items())), ledger))
+
+
+def _without_faults(contents: dict[str, bytes], ledger: Ledger) -> Pack:
     pack = _read(contents, ledger)
     faults = ledger.faults()
     if faults:
@@ -82,10 +94,14 @@ def _contents(directory: Path | Traversable, ledger: Ledger) -> dict[str, bytes]
         mend = f"Name a folder with pack.yaml in it, or unset {SETTING}."
         raise KnowledgeError([Fault(str(directory), "this is not a folder.", mend)])
     found = dict(_walk(directory, "", ledger))
-    for name in ROOT_FILES:
-        if name not in found:
-            ledger.fault(Spot(name, 1, 1), "the file is missing.", "Add it to the knowledge folder.")
+    _note_missing(found, ledger)
     return dict(sorted(found.items()))
+
+
+def _note_missing(contents: Mapping[str, bytes], ledger: Ledger) -> None:
+    for name in ROOT_FILES:
+        if name not in contents:
+            ledger.fault(Spot(name, 1, 1), "the file is missing.", "Add it to the knowledge folder.")
 
 
 def _walk(directory: Path | Traversable, folder: str, ledger: Ledger) -> Iterator[tuple[str, bytes]]:

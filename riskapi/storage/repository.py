@@ -26,7 +26,7 @@ from riskapi.storage.cars import (
     versions_of,
 )
 from riskapi.storage.intents import Intent, made_by, remember
-from riskapi.storage.models import AssessmentRow, BelongingRow, DocumentRow, KnowledgeRow, UtcTime
+from riskapi.storage.models import AssessmentRow, Base, BelongingRow, DocumentRow, KnowledgeRow, UtcTime
 from riskapi.storage.outbox import CREATED, FINDINGS_ADDED, RESCORED, append_event
 
 
@@ -160,6 +160,23 @@ class Repository:
             raise NotFound(f"document of the assessment {identifier}", name)
         return bytes(content)
 
+    def kept(self, identifier: str, name: str) -> bytes | None:
+        """The bytes of a document of an assessment; None where it is not kept. Raises NotFound for the assessment."""
+        try:
+            return self.document(identifier, name)
+        except NotFound:
+            self.get(identifier)
+            return None
+
+    def keep(self, identifier: str, name: str, content: bytes) -> bytes:
+        """Keep a document of an assessment, unless one of this name is kept already; the bytes that are kept. Raises
+        NotFound."""
+        self.get(identifier)
+        values = {"assessment_id": identifier, "name": name, "content": content}
+        with Session(self.engine) as session, session.begin():
+            session.execute(self._insert(DocumentRow).values(values).on_conflict_do_nothing())
+        return self.document(identifier, name)
+
     def knowledge(self, digest: str) -> Knowledge:
         """A knowledge pack that some assessment used. Raises NotFound."""
         with Session(self.engine) as session:
@@ -183,9 +200,10 @@ class Repository:
             "content": knowledge.content,
             "first_used_at": at,
         }
-        if self.engine.dialect.name == "postgresql":
-            return postgresql.insert(KnowledgeRow).values(values).on_conflict_do_nothing()
-        return sqlite.insert(KnowledgeRow).values(values).on_conflict_do_nothing()
+        return self._insert(KnowledgeRow).values(values).on_conflict_do_nothing()
+
+    def _insert(self, table: type[Base]) -> postgresql.Insert | sqlite.Insert:
+        return postgresql.insert(table) if self.engine.dialect.name == "postgresql" else sqlite.insert(table)
 
 
 _EVENTS = {NEW: CREATED, FINDINGS: FINDINGS_ADDED, RESCORE: RESCORED}

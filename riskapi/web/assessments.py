@@ -6,11 +6,11 @@ from typing import Any
 
 from flask import Response, url_for
 
+from riskapi.desk import AUDIT, REPORT, WATCH, make_assessment, printed
 from riskapi.intake import CaseSchema, read_case
 from riskapi.web.answers import ResultSchema
 from riskapi.web.assessment_list import AssessmentListSchema, AssessmentQuerySchema, list_answer
 from riskapi.web.body import json_body
-from riskapi.web.desk import AUDIT, REPORT, WATCH, make_assessment
 from riskapi.web.idempotency import idempotency_key
 from riskapi.web.photos import check_photos
 from riskapi.web.routes import Routes
@@ -55,16 +55,16 @@ def get_assessment(identifier: str) -> Response:
     return Response(state().repository.get(identifier).result_json, content_type="application/json")
 
 
-@routes.get("/assessments/<string:identifier>/report.pdf", None, errors=(404,), media_type="application/pdf")
+@routes.get("/assessments/<string:identifier>/report.pdf", None, errors=(404, 409), media_type="application/pdf")
 def get_report(identifier: str) -> Response:
     """Print an assessment
 
-    A PDF of a few pages, the same bytes each time.
+    A PDF of a few pages: printed when first asked for, then kept, so that it is the same bytes each time.
     """
     return _document(identifier, REPORT, "application/pdf")
 
 
-@routes.get("/assessments/<string:identifier>/audit.zip", None, errors=(404,), media_type="application/zip")
+@routes.get("/assessments/<string:identifier>/audit.zip", None, errors=(404, 409), media_type="application/zip")
 def get_audit(identifier: str) -> Response:
     """Take an assessment away to recompute it
 
@@ -73,7 +73,7 @@ def get_audit(identifier: str) -> Response:
     return _document(identifier, AUDIT, "application/zip")
 
 
-@routes.get("/assessments/<string:identifier>/watch.ics", None, errors=(404,), media_type="text/calendar")
+@routes.get("/assessments/<string:identifier>/watch.ics", None, errors=(404, 409), media_type="text/calendar")
 def get_watch(identifier: str) -> Response:
     """Put the looks, services and questions of an assessment into a calendar
 
@@ -83,6 +83,6 @@ def get_watch(identifier: str) -> Response:
 
 
 def _document(identifier: str, name: str, media_type: str) -> Response:
-    answer = Response(state().repository.document(identifier, name), content_type=media_type)
+    answer = Response(printed(state(), identifier, name).content, content_type=media_type)
     answer.headers["Content-Disposition"] = f'inline; filename="{name}"'
     return answer

@@ -45,7 +45,7 @@ TYPES = {
     "key-reused": "The idempotency key belongs to another request.",
     "no-key": "It is not known who asks.",
     "not-allowed": "The role of this key does not allow it.",
-    "knowledge-changed": "This was made with another knowledge pack than the one in use now.",
+    "made-by-another-version": "This was made by another version of the program, which comes to another result now.",
     "query-at-fault": "A parameter of the query is at fault.",
 }
 _LOG = logging.getLogger(__name__)
@@ -67,12 +67,18 @@ def of_riskapi(error: RiskapiError) -> Response:
     if isinstance(error, TooComplex):
         return problem(422, "too-complex", detail=str(error), faults=_faults(error.faults))
     if isinstance(error, Outdated):
-        return problem(409, "knowledge-changed", detail=f"Send the case of this {error.kind} again, then ask.")
+        return problem(409, "made-by-another-version", detail=_OUTDATED.format(kind=error.kind, version=error.version))
     if isinstance(error, NotFound):
         return problem(404, detail=f"There is no {error.kind} with this id.")
     if isinstance(error, NotAllowed):
         return problem(403, "not-allowed", detail=f"This is for the roles {', '.join(error.roles)}.")
     return _at_the_door(error)
+
+
+_OUTDATED = (
+    "This {kind} was made by version {version}. Nothing else is printed in its place: what was printed before is kept, "
+    "and /rescore says what this version makes of it."
+)
 
 
 def _at_the_door(error: RiskapiError) -> Response:

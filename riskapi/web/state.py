@@ -9,27 +9,22 @@ from typing import Any, cast
 
 from flask import Flask, current_app
 
-from riskapi.catalogue.load import load_pack, pack_files
+from riskapi.desk import Desk, open_desk
+from riskapi.desk.recent import Recent
 from riskapi.domain.glance import Standing
-from riskapi.domain.knowledge import Pack
 from riskapi.domain.what_if import Base
-from riskapi.storage import Accounts, Knowledge, Repository, migrate, open_database, pack_zip
+from riskapi.storage import Accounts
 from riskapi.web.access import caller
-from riskapi.web.recent import Recent
 
 BASES_KEPT = 16  # per process, each of a few megabytes
 _KEY = "riskapi"
 
 
 @dataclass(frozen=True, slots=True)
-class State:
-    """The knowledge pack in use, the same as it is kept beside each assessment, the repository, the accounts, and what
-    was computed of assessments that were asked about lately, by (id, digest of the pack), and of cars that
-    are being looked at, by the digest of the case without its findings."""
+class State(Desk):
+    """The desk, the accounts, and what was computed of assessments that were asked about lately, by (id, digest of the
+    pack), and of cars that are being looked at, by the digest of the case without its findings."""
 
-    pack: Pack
-    knowledge: Knowledge
-    repository: Repository
     accounts: Accounts
     bases: Recent[tuple[str, str], Base] = field(default_factory=lambda: Recent(BASES_KEPT))
     standings: Recent[str, Standing] = field(default_factory=lambda: Recent(BASES_KEPT))
@@ -40,12 +35,8 @@ def make_state(config: Mapping[str, Any]) -> State:
 
     Raises KnowledgeError or InputError with every fault.
     """
-    folder = Path(config["KNOWLEDGE"]) if config.get("KNOWLEDGE") else None
-    pack = load_pack(folder)
-    engine = open_database(config.get("DATABASE_URL"))
-    migrate(engine)
-    knowledge = Knowledge(pack.digest, pack.version, pack_zip(pack_files(folder)))
-    return State(pack, knowledge, Repository(engine), Accounts(engine))
+    desk = open_desk(Path(config["KNOWLEDGE"]) if config.get("KNOWLEDGE") else None, config.get("DATABASE_URL"))
+    return State(desk.pack, desk.knowledge, desk.repository, Accounts(desk.repository.engine))
 
 
 def attach(app: Flask, state: State) -> None:

@@ -9,8 +9,7 @@ from marshmallow import fields
 from marshmallow.validate import Range
 
 from riskapi import service
-from riskapi.errors import Outdated
-from riskapi.intake import read_case
+from riskapi.desk.again import case_again
 from riskapi.intake.what_if import WhatIfSchema, read_changes
 from riskapi.report.audit import json_bytes
 from riskapi.report.sensitivity import sensitivity_json
@@ -135,7 +134,5 @@ def get_sensitivity(identifier: str) -> Response:
 
 def _base(stored: StoredAssessment, using: State) -> service.Base:
     """What the changes leave alone: of an assessment asked about lately it is still there, else computed again."""
-    if stored.knowledge_digest != using.pack.digest:
-        raise Outdated("assessment", stored.id)
     key = (stored.id, stored.knowledge_digest)
-    return using.bases.get(key, lambda: service.base_of(read_case(stored.case_json, using.pack), using.pack))
+    return using.bases.get(key, lambda: service.base_of(*case_again(using, stored)))

@@ -73,15 +73,15 @@ def test_an_accident_is_logged_and_not_told(
     assert INSIDE in caplog.text
 
 
-def test_nothing_is_kept_when_the_report_cannot_be_drawn(
+def test_nothing_is_kept_when_the_result_cannot_be_written(
     app: Flask, client: FlaskClient, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     kept: list[object] = []
 
-    def fail(*_: object, **__: object) -> bytes:
+    def fail(*_: object, **__: object) -> object:
         raise RuntimeError(INSIDE)
 
-    monkeypatch.setattr("riskapi.web.desk.render_pdf", fail)
+    monkeypatch.setattr("riskapi.desk.making.result_to_json", fail)
     monkeypatch.setattr(Repository, "add", lambda *given: kept.append(given))
     problem(client.post("/v1/assessments", json=SAMPLE), 500)
     assert kept == []

@@ -14,12 +14,16 @@ down_revision = "m0003"
 branch_labels = None
 depends_on = None
 
+_DOCUMENT = sa.table("document", sa.column("name", sa.String))
+
 
 def upgrade() -> None:
     op.add_column("account", sa.Column("trial", sa.Boolean, nullable=False, server_default=sa.false()))
     with op.batch_alter_table("written") as written:
         written.drop_constraint("fk_written_assessment_id_assessment", type_="foreignkey")
         written.alter_column("assessment_id", new_column_name="made_id")
+    for old, new in (("report.pdf", "report.en.pdf"), ("watch.ics", "watch.en.ics")):
+        op.execute(_DOCUMENT.update().where(_DOCUMENT.c.name == old).values(name=new))
     _assessments()
     _publications()
     _events()

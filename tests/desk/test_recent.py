@@ -7,7 +7,7 @@ from itertools import count
 
 import pytest
 
-from riskapi.web.recent import Recent
+from riskapi.desk.recent import Recent
 
 
 def test_a_value_is_computed_once() -> None:

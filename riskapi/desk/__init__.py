@@ -1,0 +1,28 @@
+"""Between a request and what is kept: assessments are made, followed up and printed again, for the web and the command
+line alike.
+
+desk        what is at hand: the knowledge pack in use, the repository, packs of earlier assessments
+making      from a case to a kept assessment
+again       the same assessment again, from what is kept of it, or a plain refusal
+printing    report, audit and calendar: made when first asked for, then kept
+"""
+
+from __future__ import annotations
+
+from riskapi.desk.again import Again, again
+from riskapi.desk.desk import Desk, open_desk
+from riskapi.desk.making import make_assessment
+from riskapi.desk.printing import AUDIT, REPORT, WATCH, Printed, printed
+
+__all__ = [
+    "AUDIT",
+    "REPORT",
+    "WATCH",
+    "Again",
+    "Desk",
+    "Printed",
+    "again",
+    "make_assessment",
+    "open_desk",
+    "printed",
+]

@@ -1,0 +1,50 @@
+"""What is at hand: the knowledge pack in use, what is kept, and the packs that earlier assessments were made with."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from sqlalchemy import URL
+
+from riskapi.catalogue.load import load_pack, pack_files, read_pack
+from riskapi.desk.recent import Recent
+from riskapi.domain.knowledge import Pack
+from riskapi.errors import KnowledgeError
+from riskapi.storage import Knowledge, Repository, migrate, open_database, pack_zip, unpack_zip
+
+PACKS_KEPT = 4  # in memory, per process
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """`pack` is the one in use, `knowledge` the same as it is kept beside each assessment; `packs` are earlier ones
+    that were needed lately, by digest."""
+
+    pack: Pack
+    knowledge: Knowledge
+    repository: Repository
+    packs: Recent[str, Pack] = field(default_factory=lambda: Recent(PACKS_KEPT), kw_only=True)
+
+    def pack_of(self, digest: str) -> Pack:
+        """The pack with this digest: the one in use, or as it was kept. Raises KnowledgeError where this program cannot
+        read it any more, NotFound where no assessment used it."""
+        return self.pack if digest == self.pack.digest else self.packs.get(digest, lambda: self._kept(digest))
+
+    def _kept(self, digest: str) -> Pack:
+        pack = read_pack(unpack_zip(self.repository.knowledge(digest).content))
+        if pack.digest != digest:
+            raise KnowledgeError([])
+        return pack
+
+
+def open_desk(folder: Path | None = None, url: URL | str | None = None) -> Desk:
+    """With the pack in `folder` (default: the one in force) and the database at `url` (default: the one in force).
+
+    Raises KnowledgeError or InputError with every fault.
+    """
+    pack = load_pack(folder)
+    engine = open_database(url)
+    migrate(engine)
+    knowledge = Knowledge(pack.digest, pack.version, pack_zip(pack_files(folder)))
+    return Desk(pack, knowledge, Repository(engine))

@@ -1,0 +1,115 @@
+"""What is kept prints again, byte for byte, also where the pack on disk, or the program, has moved on."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+
+import pytest
+from sqlalchemy import update
+from sqlalchemy.orm import Session
+
+from riskapi import __version__, service
+from riskapi.desk import AUDIT, REPORT, WATCH, Desk, again, make_assessment, printed
+from riskapi.desk.again import case_again
+from riskapi.errors import NotFound, Outdated
+from riskapi.intake import read_case
+from riskapi.report.audit import audit_files
+from riskapi.report.calendar_file import calendar_file
+from riskapi.report.pdf import render_pdf
+from riskapi.storage import StoredAssessment, pack_zip, unpack_zip
+from riskapi.storage.models import AssessmentRow, KnowledgeRow
+from tests.conftest import SAMPLES
+
+BODY = next(path for path in SAMPLES if path.stem == "noisy_early").read_bytes()
+
+
+def made(desk: Desk) -> StoredAssessment:
+    return make_assessment(read_case(BODY, desk.pack), BODY, desk)
+
+
+def expected(desk: Desk, stored: StoredAssessment) -> dict[str, bytes]:
+    """What a program prints that holds the case as it was sent and the pack as it was on disk."""
+    case = read_case(BODY, desk.pack)
+    found = service.assess(case, desk.pack)
+    files = audit_files(found, case, desk.pack, json.loads(stored.result_json))
+    return {
+        REPORT: render_pdf(found, case, desk.pack, assessment_id=stored.id, created_at=stored.created_at),
+        AUDIT: pack_zip(files),
+        WATCH: calendar_file(found, stored.id),
+    }
+
+
+def test_every_document_prints_byte_for_byte_after_the_pack_on_disk_has_moved_on(desk: Desk, newer_desk: Desk) -> None:
+    assert newer_desk.pack.digest != desk.pack.digest
+    stored = made(desk)
+    wanted = expected(desk, stored)
+    assert {kind: printed(newer_desk, stored.id, kind).content for kind in wanted} == wanted
+    assert {kind: printed(desk, stored.id, kind).content for kind in wanted} == wanted
+
+
+def test_the_result_is_computed_again_byte_for_byte(desk: Desk, newer_desk: Desk) -> None:
+    stored = made(desk)
+    assert again(newer_desk, stored).pack.digest == desk.pack.digest
+    assert json.loads(stored.result_json) == again(newer_desk, stored).result
+
+
+def test_what_was_printed_is_kept_though_the_program_draws_otherwise(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stored = made(desk)
+    first = printed(desk, stored.id, REPORT)
+    monkeypatch.setattr("riskapi.desk.printing.render_pdf", lambda *_, **__: b"other")
+    assert printed(desk, stored.id, REPORT) == first
+    assert printed(desk, made(desk).id, REPORT).content == b"other"
+
+
+def test_two_who_ask_first_get_the_same(desk: Desk) -> None:
+    stored = made(desk)
+    assert [desk.repository.keep(stored.id, "x.pdf", content) for content in (b"1", b"2")] == [b"1", b"1"]
+
+
+def _unreadable(session: Session, stored: StoredAssessment) -> None:
+    row = session.get_one(KnowledgeRow, stored.knowledge_digest)
+    files = unpack_zip(row.content)
+    row.content = pack_zip({**files, "pack.yaml": files["pack.yaml"] + b"novelty: 1 x\n"})
+
+
+def _half_there(session: Session, stored: StoredAssessment) -> None:
+    row = session.get_one(KnowledgeRow, stored.knowledge_digest)
+    row.content = pack_zip({name: data for name, data in unpack_zip(row.content).items() if name != "checks.yaml"})
+
+
+def _another_pack(session: Session, stored: StoredAssessment) -> None:
+    row = session.get_one(KnowledgeRow, stored.knowledge_digest)
+    files = unpack_zip(row.content)
+    row.content = pack_zip({**files, "pack.yaml": files["pack.yaml"] + b"# a remark\n"})
+
+
+@pytest.mark.parametrize("harm", [_unreadable, _half_there, _another_pack])
+def test_a_kept_pack_that_cannot_be_read_prints_nothing(
+    newer_desk: Desk, desk: Desk, harm: Callable[[Session, StoredAssessment], None]
+) -> None:
+    stored = made(desk)
+    with Session(desk.repository.engine) as session, session.begin():
+        harm(session, stored)
+    with pytest.raises(Outdated, match=f"version {__version__}"):
+        printed(newer_desk, stored.id, REPORT)
+    assert newer_desk.repository.kept(stored.id, "report.en.pdf") is None
+
+
+def test_a_program_that_comes_to_another_result_prints_nothing(desk: Desk) -> None:
+    stored = made(desk)
+    changed = stored.result_json.replace(b'"score": ', b'"score": 1', 1)
+    assert changed != stored.result_json
+    with Session(desk.repository.engine) as session, session.begin():
+        wanted = update(AssessmentRow).where(AssessmentRow.id == stored.id)
+        session.execute(wanted.values(result_json=changed, program_version="0.0.9"))
+    for ask in (lambda: printed(desk, stored.id, REPORT), lambda: case_again(desk, desk.repository.get(stored.id))):
+        with pytest.raises(Outdated, match=r"version 0\.0\.9"):
+            ask()
+
+
+def test_nothing_is_printed_of_what_is_not_there(desk: Desk) -> None:
+    with pytest.raises(NotFound):
+        printed(desk, "0" * 32, REPORT)
