@@ -46,7 +46,7 @@ def node_scores(basis: Basis, transforms: Transforms, budget: float) -> NodeScor
     within, evidence, mean_within = np.zeros(shape), np.zeros(shape), 0.0
     for one in basis.counting:
         scale = one.group.observed.constant[0] * basis.posterior.root_factor[one.roots]
-        slopes = _Slopes(one, spender_of(outlook, transforms, one.candidate, one.uses), scale)
+        slopes = _Slopes(one, spender_of(outlook, transforms, one.uses), scale)
         mean_within += slopes.add_within(_within(transforms.lattice, budget), within)
         slopes.add_evidence(outlook, evidence)
     mean = 1.0 - mean_within

@@ -6,7 +6,7 @@ any other masses; the mixture over root combinations is summed before one invers
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -16,8 +16,9 @@ import numpy.typing as npt
 from riskapi.domain.jobs import Severity
 from riskapi.domain.lattice import Complex, Lattice, discretise, transform
 from riskapi.domain.outlook import Outlook
-from riskapi.domain.posterior import Group, Posterior
+from riskapi.domain.posterior import Group, Posterior, together
 from riskapi.domain.spending import IMMEDIATE, PLANNED, Singles, Spender, SpendKind, unplanned
+from riskapi.domain.sweep_shared import SharedSweep
 from riskapi.domain.timeline import Floats
 from riskapi.domain.uses import Lives, Uses, uses_of
 
@@ -42,11 +43,12 @@ PriceTable = Mapping[tuple[int, int], Prices]  # (weak point, candidate)
 
 @dataclass(frozen=True)
 class Basis:
-    """What every cost figure is computed from."""
+    """What every cost figure is computed from; `like` is another basis of the same car, of other plans or prices."""
 
     outlook: Outlook
     posterior: Posterior
     prices: PriceTable
+    like: Basis | None = None
 
     @property
     def term(self) -> int:
@@ -55,16 +57,30 @@ class Basis:
 
     @cached_property
     def counting(self) -> tuple[Counting, ...]:
-        """`roots_that_count` with the lanes in use under them."""
-        counting = roots_that_count(self.posterior)
-        return tuple(Counting(c, group, roots, uses_of(self.outlook.lanes, roots)) for c, group, roots in counting)
+        """Root combinations that are not too improbable to matter, with the lanes in use under them."""
+        if self.like is not None and self.like.alike == self.alike:
+            return self.like.counting
+        chance, found = self.posterior.root_chance, []
+        for group in together(self.posterior.groups):
+            roots = [r for r in group.roots if chance[r] > ROOT_FLOOR]
+            if roots:
+                found.append(Counting(group, roots, uses_of(self.outlook.lanes, roots, self.alike)))
+        return tuple(found)
+
+    @cached_property
+    def alike(self) -> dict[tuple[int, int], int]:
+        """For each weak point under a candidate engine the first engine with the same prices."""
+        known: dict[tuple[int, int, int, int], int] = {}
+        return {
+            (w, c): known.setdefault((w, id(each.in_service), id(each.found), id(each.planned)), c)
+            for (w, c), each in self.prices.items()
+        }
 
 
 @dataclass(frozen=True)
 class Counting:
-    """Root combinations (indices) of a candidate engine that count, and the lanes in use under them."""
+    """Root combinations (indices) that count, of candidate engines that show alike, and the lanes in use under them."""
 
-    candidate: int
     group: Group
     roots: list[int]
     uses: Uses
@@ -75,6 +91,14 @@ class Counting:
         lone = set(self.group.observed.plan.lone)
         mine = [w for w in range(self.uses.absent.shape[0]) if w not in lone]
         return mine, self.uses.of(mine)
+
+    @cached_property
+    def shared(self) -> SharedSweep:
+        """The sweep of those, as far as root combinations share their lives."""
+        mine, uses = self.touched
+        lives = np.zeros(self.uses.absent.shape, dtype=np.intp)
+        lives[mine] = uses.lives.index
+        return SharedSweep(self.group.observed.sweep, lives)
 
     @cached_property
     def lone(self) -> tuple[Uses, Lives, Floats]:
@@ -95,9 +119,9 @@ class Transforms:
     single: Complex
     row: Mapping[str, Indices]
 
-    def of(self, kind: str, weak_points: Indices, candidate: int) -> Singles:
-        """The single costs of these weak points (uses,) under a candidate engine."""
-        return Singles(self.single, self.row[kind][weak_points, candidate])
+    def of(self, kind: str, uses: Uses) -> Singles:
+        """The single costs of the weak points in use."""
+        return Singles(self.single, self.row[kind][uses.weak_points, uses.candidates])
 
 
 REPAIRS, RENEWALS = ("service", "found"), ("planned",)
@@ -118,14 +142,6 @@ def make_transforms(prices: PriceTable, lattice: Lattice, kinds: Sequence[str]) 
     return Transforms(lattice, np.concatenate([single, np.ones((1, lattice.frequencies))]), rows)
 
 
-def roots_that_count(posterior: Posterior) -> Iterator[tuple[int, Group, list[int]]]:
-    """Per candidate engine its group and its root combinations, without those too improbable to matter."""
-    for candidate, group in enumerate(posterior.groups):
-        roots = [r for r in group.roots if posterior.root_chance[r] > ROOT_FLOOR]
-        if roots:
-            yield candidate, group, roots
-
-
 def distribution(basis: Basis, transforms: Transforms, spend: SpendKind) -> Floats:
     """Probabilities (N,) of a spend on the lattice."""
     return np.asarray(distributions(basis, transforms, [spend])[0])
@@ -143,33 +159,26 @@ def distributions(basis: Basis, transforms: Transforms, spends: Sequence[SpendKi
 def _swept(outlook: Outlook, transforms: Transforms, one: Counting, spends: Sequence[SpendKind]) -> Complex:
     """What the sweep makes of the weak points that open symptoms touch, (spends, R, F)."""
     touched, uses = one.touched
-    shape = (len(spends), len(one.roots), transforms.lattice.frequencies)
     if not touched:
-        return np.ones(shape, dtype=complex)
+        return np.ones((len(spends), len(one.roots), transforms.lattice.frequencies), dtype=complex)
     factors = one.group.observed.factors[uses.weak_points, :, 0]
-    rows = spender_of(outlook, transforms, one.candidate, uses, _kinds(spends)).rows(spends) * factors[:, None, :, None]
-    flat = rows.transpose(0, 2, 1, 3).reshape(len(rows), 3, shape[0] * shape[2])
-    mixed = uses.by_root(flat)  # (touched, 3, R, spends x F)
-    masses = np.empty((one.uses.absent.shape[0], 3, mixed[0, 0].size), dtype=complex)
-    masses[touched] = mixed.reshape(len(touched), 3, -1)
-    z = np.broadcast_to(one.group.observed.sweep.connected(masses), masses.shape[2:])
-    return np.asarray(z.reshape(shape[1], shape[0], shape[2]).transpose(1, 0, 2))
+    rows = spender_of(outlook, transforms, uses, _kinds(spends)).rows(spends) * factors[:, None, :, None]
+    flat = rows.transpose(0, 2, 1, 3).reshape(len(rows), 3, -1)
+    z = one.shared.evidence(uses.lives.mixed(flat))
+    return z.reshape(len(one.roots), len(spends), -1).transpose(1, 0, 2)
 
 
 def _lone(outlook: Outlook, transforms: Transforms, one: Counting, spends: Sequence[SpendKind]) -> Complex:
     """The product over all other weak points, (spends, R, F)."""
     uses, lives, factors = one.lone
-    rows = spender_of(outlook, transforms, one.candidate, uses, _kinds(spends)).rows(spends, factors)[:, :, 0]
+    rows = spender_of(outlook, transforms, uses, _kinds(spends)).rows(spends, factors)[:, :, 0]
     product = lives.product(rows.reshape(len(rows), len(spends) * rows.shape[2]))
     return np.asarray(product.reshape(len(one.roots), len(spends), -1).transpose(1, 0, 2))
 
 
-def spender_of(
-    outlook: Outlook, transforms: Transforms, candidate: int, uses: Uses, kinds: Sequence[str] = REPAIRS
-) -> Spender:
-    """The lanes in use with what one repair costs under this candidate engine; `kinds` are REPAIRS or RENEWALS."""
-    service, found = (transforms.of(kind, uses.weak_points, candidate) for kind in (kinds[0], kinds[-1]))
-    return Spender(outlook, uses, service, found)
+def spender_of(outlook: Outlook, transforms: Transforms, uses: Uses, kinds: Sequence[str] = REPAIRS) -> Spender:
+    """The lanes in use with what one repair costs; `kinds` are REPAIRS or RENEWALS."""
+    return Spender(outlook, uses, transforms.of(kinds[0], uses), transforms.of(kinds[-1], uses))
 
 
 def _kinds(spends: Sequence[SpendKind]) -> Sequence[str]:

@@ -66,6 +66,16 @@ def tables_of(pack: Pack, weak_points: tuple[str, ...], traits: Traits) -> Mappi
     return MappingProxyType(symptom_tables(pack, [pack.weak_point(name) for name in weak_points], traits))
 
 
+@lru_cache(maxsize=256)
+def content_of(pack: Pack, weak_points: tuple[str, ...], traits: Traits) -> tuple[tuple[int, bytes], ...]:
+    """The numbers of these tables: engines for which they are equal show alike."""
+    return tuple(
+        (index, array.tobytes())
+        for table in tables_of(pack, weak_points, traits).values()
+        for index, array in ((-1, table.background), *table.parents.items())
+    )
+
+
 def _effect_table(effect: Effect, share: float) -> Floats:
     """Cumulative chances (3, L + 1) of an effect that applies with this chance; sound shows nothing."""
     rows = ([0.0] * len(effect.faulty), effect.degraded, effect.faulty)

@@ -36,7 +36,7 @@ def means_at(basis: Basis, lattice: Lattice, point: int) -> Floats:
     chance, shares = 0.0, np.zeros(count)
     for one in basis.counting:
         uses, scale = one.uses, one.group.observed.constant[0] * basis.posterior.root_factor[one.roots]
-        rows = spender_of(basis.outlook, transforms, one.candidate, uses).rows([unplanned(basis.term)])[:, 0]
+        rows = spender_of(basis.outlook, transforms, uses).rows([unplanned(basis.term)])[:, 0]
         z, others = one.group.observed.gradients(uses.by_root(rows))
         weights = scale[:, None] * wave
         chance += float((weights * z).sum().real)
@@ -73,7 +73,7 @@ def _single_slopes(basis: Basis, transforms: Transforms) -> Complex:
 def _weighted_spend(basis: Basis, transforms: Transforms, slopes: Complex, one: Counting) -> Complex:
     """(uses, 3, F): masses of the states times the transform of their spend weighted with the spend itself."""
     uses, single = one.uses, transforms.single
-    service, found = (transforms.row[kind][uses.weak_points, one.candidate] for kind in REPAIRS)
+    service, found = (transforms.row[kind][uses.weak_points, uses.candidates] for kind in REPAIRS)
     counts = _stacked([basis.outlook.spends[lane].mean_events[basis.term, :3] for lane in uses.lanes])
     copies, failures = np.arange(counts.shape[2]), np.arange(counts.shape[3])
     one_failure = (counts * failures)[..., 1:]

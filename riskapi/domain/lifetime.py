@@ -57,13 +57,12 @@ class LifeArrays:
     wear: ModeArrays
 
     def take(self, index: Indices) -> LifeArrays:
-        """Of parameters in one row those at `index` (any shape)."""
+        """Of parameters in one row those at `index` (any shape); of parameters (L, J) these lanes."""
         return LifeArrays(self.share[index], _take(self.flaw, index), _take(self.wear, index))
 
     def row(self, i: int) -> LifeArrays:
         """Of parameters (L, J) the lane i, as (1, J)."""
-        index = np.array([i])
-        return LifeArrays(self.share[index], _take(self.flaw, index), _take(self.wear, index))
+        return self.take(np.array([i]))
 
 
 def life_arrays(parts: list[PartRevision]) -> LifeArrays:

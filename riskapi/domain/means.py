@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from riskapi.domain.costing import Basis
+from riskapi.domain.costing import Basis, Prices
 from riskapi.domain.knowledge import FAULTY
 from riskapi.domain.outlook import MassTable, failures_by
-from riskapi.domain.posterior import Posterior
+from riskapi.domain.posterior import Posterior, together
 from riskapi.domain.timeline import Floats
 
 
@@ -38,13 +38,13 @@ class MeanCosts:
 def mean_costs(basis: Basis) -> MeanCosts:
     """Mean costs per weak point and root combination."""
     lanes = basis.outlook.lanes
-    means = np.zeros((3, len(lanes.weak_points), len(lanes.roots)))
-    for w in range(len(lanes.weak_points)):
-        for r, root in enumerate(lanes.roots):
-            price = basis.prices[w, root.candidate]
-            planned = price.planned.mean if price.planned is not None else 0.0
-            means[:, w, r] = price.in_service.mean, price.found.mean, planned
-    return MeanCosts(*means)
+    engines = [root.candidate for root in lanes.roots]
+    each = [[_means(basis.prices[w, c]) for c in range(len(lanes.candidates))] for w in range(len(lanes.weak_points))]
+    return MeanCosts(*np.array(each).reshape(len(each), -1, 3).transpose(2, 0, 1)[..., engines])
+
+
+def _means(price: Prices) -> tuple[float, float, float]:
+    return price.in_service.mean, price.found.mean, price.planned.mean if price.planned is not None else 0.0
 
 
 def likelihood_ratio(posterior: Posterior, table: MassTable) -> Floats:
@@ -78,10 +78,7 @@ def horizon_means(basis: Basis) -> list[float]:
     ratio = likelihood_ratio(basis.posterior, table)
     at_once = float((ratio * table.found * money.found[:, None]).sum())
     weight = ratio * money.service[:, None]
-    return [
-        at_once + float((weight * failures_by(basis.outlook, horizon)).sum())
-        for horizon in range(len(basis.outlook.horizons))
-    ]
+    return [at_once + float((weight * failures).sum()) for failures in failures_by(basis.outlook)]
 
 
 def chance_of_nothing(basis: Basis) -> float:
@@ -99,7 +96,7 @@ def chance_of_nothing_now(basis: Basis) -> float:
 def _chance(posterior: Posterior, values: Floats) -> float:
     """Probability, given the findings, of an event whose joint masses per state are `values` (W, 3, R)."""
     total = 0.0
-    for group in posterior.groups:
+    for group in together(posterior.groups):
         index = np.array(group.roots)
         z = group.observed.sweep.evidence(group.observed.factors * values[..., index])
         total += float(group.observed.constant[0] * (posterior.root_factor[index] * z).sum())

@@ -6,11 +6,13 @@ doubt nodes are averaged as joint masses, never normalised one by one.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
+from itertools import islice
 
 import numpy as np
+import numpy.typing as npt
 
 from riskapi.domain.earlier_lives import likelihoods, lives_beside, lives_of
 from riskapi.domain.future import counts, future_edges
@@ -21,13 +23,15 @@ from riskapi.domain.spends import OneCopy, Spend, side_by_side, trimmed
 from riskapi.domain.timeline import Floats
 
 COUNTS = np.arange(512)
+Indices = npt.NDArray[np.intp]
 
 
 @dataclass(frozen=True)
 class Outlook:
     """`spends[lane]`; `horizons` are the years after purchase at which events are counted (the last is the term).
 
-    `doubt` (K,): the nodes of ln eta in units of its sigma; `discount_rate`: real, per year.
+    `doubt` (K,): the nodes of ln eta in units of its sigma; `discount_rate`: real, per year; `kept` is what plans of
+    the buyer leave alone.
     """
 
     lanes: LaneSet
@@ -35,6 +39,7 @@ class Outlook:
     horizons: tuple[float, ...]
     doubt: Floats
     discount_rate: float
+    kept: Kept
 
     @cached_property
     def table(self) -> MassTable:
@@ -42,24 +47,66 @@ class Outlook:
         return mass_table(self)
 
     @cached_property
-    def mixing(self) -> Floats:
-        """Weight of every lane in every weak point under every root combination, (R, W, L)."""
-        weights = np.zeros((len(self.lanes.roots), len(self.lanes.weak_points), len(self.spends)))
-        for r, mixes in enumerate(self.lanes.mixes):
-            for w, mix in enumerate(mixes):
-                for lane, weight in mix.lanes:
-                    weights[r, w, lane] += weight
-        return weights
+    def mean_numbers(self) -> MeanNumbers:
+        """Expected numbers of repairs of every lane."""
+        return _mean_numbers(self.spends)
 
-    @cached_property
+    @property
     def absent(self) -> Floats:
         """Chance that the engine has no such part, (R, W)."""
-        return np.asarray(np.maximum(1.0 - self.mixing.sum(axis=2), 0.0))
+        return self.kept.mixing.absent
 
     @property
     def years(self) -> float:
         """The term [years]."""
         return self.horizons[-1]
+
+
+@dataclass(frozen=True, slots=True)
+class Mixing:
+    """Which lanes make up a weak point under a root combination, in the order of (root, weak point): `lane` and
+    `weight` (n,), of cells that start at `starts`; `cells` are those that have any. absent (R, W)."""
+
+    lane: Indices
+    weight: Floats
+    starts: Indices
+    cells: Indices
+    absent: Floats
+
+    def mixed(self, rows: Floats) -> Floats:
+        """Rows of the lanes (L, ..) mixed into weak points under root combinations, (R, W, ..)."""
+        weighed = self.weight.reshape(-1, *[1] * (rows.ndim - 1)) * rows[self.lane]
+        result = np.zeros((self.absent.size, *rows.shape[1:]))
+        result[self.cells] = np.add.reduceat(weighed, self.starts) if self.starts.size else 0.0
+        return result.reshape(*self.absent.shape, *rows.shape[1:])
+
+
+def mixing_of(lanes: LaneSet) -> Mixing:
+    """The mixtures of a set of lanes."""
+    cells = [mix.lanes for mixes in lanes.mixes for mix in mixes]
+    pairs = [pair for mix in cells for pair in mix]
+    lane, weight = np.array(pairs, dtype=float).reshape(-1, 2).T
+    sizes = np.array([len(mix) for mix in cells], dtype=np.intp)
+    used = np.flatnonzero(sizes)
+    whole = np.bincount(np.repeat(np.arange(sizes.size), sizes), weight, sizes.size)
+    absent = np.maximum(1.0 - whole, 0.0).reshape(len(lanes.mixes), len(lanes.weak_points))
+    starts = (np.cumsum(sizes) - sizes)[used]
+    return Mixing(lane.astype(np.intp), weight, starts, used, absent)
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What no plan of the buyer changes: the mixing of the lanes, and the likelihood (K,) of what came before those
+    lives (positions in `lives_of`) that have others before them."""
+
+    mixing: Mixing
+    before: Mapping[int, Floats]
+
+
+def kept_of(lanes: LaneSet, doubt: Floats) -> Kept:
+    """The same for any plans."""
+    place = {id(life): i for i, life in enumerate(lives_of(lanes))}
+    return Kept(mixing_of(lanes), {place[life]: chance for life, chance in likelihoods(lanes, doubt).items()})
 
 
 def look_ahead(lanes: LaneSet, horizons: Sequence[float], rate: float, nodes: int) -> Outlook:
@@ -68,25 +115,23 @@ def look_ahead(lanes: LaneSet, horizons: Sequence[float], rate: float, nodes: in
     Horizons before the last are multiples of 1/2; `rate` is the real discount rate per year.
     """
     edges, doubt = future_edges(lanes.timeline.now, horizons[-1]), doubt_nodes(nodes)
-    return play(lanes, past(lives_of(lanes), doubt, edges), horizons, rate, doubt)
+    return play(lanes, past(lives_of(lanes), doubt, edges), horizons, rate, doubt, kept_of(lanes, doubt))
 
 
-def play(lanes: LaneSet, before: Past, horizons: Sequence[float], rate: float, doubt: Floats) -> Outlook:
+def play(lanes: LaneSet, before: Past, horizons: Sequence[float], rate: float, doubt: Floats, kept: Kept) -> Outlook:
     """The same from what the past of all lives (`lives_of`) has left, known at the future edges of the last horizon."""
     edges = future_edges(lanes.timeline.now, horizons[-1])
     index = [int(np.argmin(np.abs(edges - edges[0] - h))) for h in horizons]
-    lives = lives_beside(lanes.lanes)
-    every = lives_of(lanes)
-    played = counts(every, before, doubt, edges, index, rate)
+    played = counts(lives_of(lanes), before, doubt, edges, index, rate)
     pmf, planned = trimmed(played.pmf), trimmed(played.planned)
-    single = {
-        id(life): OneCopy(*row) for life, *row in zip(every, before.state, pmf, planned, played.worth, strict=True)
-    }
-    weighed = {life: single[life].weighed(chance) for life, chance in likelihoods(lanes, doubt).items()}
-    single |= weighed
+    single = [OneCopy(*row) for row in zip(before.state, pmf, planned, played.worth, strict=True)]
+    for i, chance in kept.before.items():
+        single[i] = single[i].weighed(chance)
     copies = {lane: mix.copies for row in lanes.mixes for mix in row for lane, _ in mix.lanes}
-    spends = tuple(_of_copies([single[id(life)] for life in row], copies.get(i, 1)) for i, row in enumerate(lives))
-    return Outlook(lanes, spends, tuple(horizons), doubt, rate)
+    rows, spends = iter(single), []
+    for i, lives in enumerate(lives_beside(lanes.lanes)):
+        spends.append(_of_copies(list(islice(rows, len(lives))), copies.get(i, 1)))
+    return Outlook(lanes, tuple(spends), tuple(horizons), doubt, rate, kept)
 
 
 def _of_copies(rows: Sequence[OneCopy], copies: int) -> Spend:
@@ -116,31 +161,45 @@ class MassTable:
 
 def mass_table(outlook: Outlook) -> MassTable:
     """Node-averaged masses and expected numbers over the whole term."""
-    rows = _lane_rows(outlook.spends, -1)
+    events = outlook.mean_numbers
+    worth = np.array([spend.worth[:, :3].mean(axis=0) for spend in outlook.spends])  # (L, 3, 2)
+    planned = np.array([spend.mean_planned for spend in outlook.spends])
+    state = np.array([spend.mean_state for spend in outlook.spends])
+    numbers = (state, events.found, events.failures[:, -1], worth[..., 0], planned, worth[..., 1], events.quiet)
+    rows = np.stack(numbers, axis=1)
     absent = np.zeros(rows.shape[1:])  # a weak point that the engine does not have is sound and stays quiet
     absent[[0, -1], 0] = 1.0
-    table = _mixed(outlook, rows) + np.multiply.outer(outlook.absent, absent)
+    table = outlook.kept.mixing.mixed(rows) + np.multiply.outer(outlook.absent, absent)
     return MassTable(*table.transpose(2, 1, 3, 0))
 
 
-def failures_by(outlook: Outlook, horizon: int) -> Floats:
-    """Expected number of failures in service up to a horizon, jointly with the state, (W, 3, R)."""
-    return np.asarray(_mixed(outlook, _lane_rows(outlook.spends, horizon)[:, 2]).transpose(1, 2, 0))
+def failures_by(outlook: Outlook) -> Floats:
+    """Expected number of failures in service up to each horizon, jointly with the state, (H, W, 3, R)."""
+    return np.asarray(outlook.kept.mixing.mixed(outlook.mean_numbers.failures).transpose(2, 1, 3, 0))
 
 
-def _mixed(outlook: Outlook, rows: Floats) -> Floats:
-    """Rows of the lanes (L, ..) mixed into weak points under root combinations, (R, W, ..)."""
-    return np.tensordot(outlook.mixing, rows, axes=1)
+@dataclass(frozen=True, slots=True)
+class MeanNumbers:
+    """Per lane, jointly with the state and averaged over the nodes: copies found faulty (L, 3), failures in service up
+    to each horizon (L, H, 3), and the mass without any repair in the whole term (L, 3)."""
+
+    found: Floats
+    failures: Floats
+    quiet: Floats
 
 
-def _lane_rows(spends: Sequence[Spend], horizon: int) -> Floats:
-    """(L, 7, 3) in the order of MassTable, averaged over the nodes; found, failures and quiet up to a horizon."""
-    rows = np.zeros((len(spends), len(fields(MassTable)), 3))
-    for i, spend in enumerate(spends):
-        events = spend.mean_events[horizon, :3]  # (3, F, N)
-        rows[i, 1] = events.sum(axis=2) @ COUNTS[: events.shape[1]]
-        rows[i, 2] = events.sum(axis=1) @ COUNTS[: events.shape[2]]
-        rows[i, 0], rows[i, 3:7:2] = spend.mean_state, spend.worth[:, :3].mean(axis=0).T
-        rows[i, 4] = spend.planned[:, :3].mean(axis=0) @ COUNTS[: spend.planned.shape[2]]
-        rows[i, 6] = events[:, 0, 0]
-    return rows
+def _mean_numbers(spends: Sequence[Spend]) -> MeanNumbers:
+    """Lanes with as many copies together."""
+    found, quiet = np.zeros((2, len(spends), 3))
+    failures = np.zeros((len(spends), spends[0].events.shape[1], 3) if spends else (0, 0, 3))
+    copies = np.array([spend.events.shape[3] for spend in spends], dtype=np.intp)
+    for size in np.unique(copies):
+        mine = np.flatnonzero(copies == size)
+        rows = [spends[i].mean_events[:, :3] for i in mine.tolist()]
+        block = np.zeros((mine.size, *rows[0].shape[:-1], max(row.shape[-1] for row in rows)))  # (n, H, 3, F, N)
+        for some, row in zip(block, rows, strict=True):
+            some[..., : row.shape[-1]] = row
+        found[mine] = block[:, -1].sum(axis=3) @ COUNTS[:size]
+        failures[mine] = block.sum(axis=3) @ COUNTS[: block.shape[-1]]
+        quiet[mine] = block[:, -1, :, 0, 0]
+    return MeanNumbers(found, failures, quiet)

@@ -7,12 +7,12 @@ what-if columns: no findings, all, each alone, each left out. Column order: none
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from riskapi.domain.earlier_lives import impossible_failures
-from riskapi.domain.evidence import Bools, Observed, SymptomTables, observe, tables_of
+from riskapi.domain.evidence import Bools, Observed, SymptomTables, content_of, observe, tables_of
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.readings import CountedFinding
@@ -59,13 +59,30 @@ class Posterior:
 
 
 def group_roots(pack: Pack, lanes: LaneSet, findings: Sequence[CountedFinding]) -> tuple[Group, ...]:
-    """One group per candidate engine, with the plan for all findings. Raises TooComplex."""
+    """One group per candidate engine, with the plan for all findings; engines that show alike share `observed`.
+
+    Raises TooComplex.
+    """
     everything = np.ones((1, len(findings)), dtype=bool)
+    names = tuple(wp.id for wp in lanes.weak_points)
+    known: dict[tuple[tuple[int, bytes], ...], Group] = {}
     groups = []
     for mine, candidate in zip(_by_candidate(lanes), lanes.candidates, strict=True):
-        tables = tables_of(pack, tuple(wp.id for wp in lanes.weak_points), candidate.traits)
-        groups.append(Group(mine, tables, _observed(len(lanes.weak_points), tables, findings, everything)))
+        content = content_of(pack, names, candidate.traits)
+        if content not in known:
+            tables = tables_of(pack, names, candidate.traits)
+            known[content] = Group(mine, tables, _observed(len(names), tables, findings, everything))
+        groups.append(replace(known[content], roots=mine))
     return tuple(groups)
+
+
+def together(groups: Sequence[Group]) -> tuple[Group, ...]:
+    """Groups that share `observed` as one, so that their root combinations are swept side by side."""
+    found: dict[int, Group] = {}
+    for group in groups:
+        before = found.get(id(group.observed))
+        found[id(group.observed)] = group if before is None else replace(before, roots=before.roots + group.roots)
+    return tuple(found.values())
 
 
 def candidate_chances(posterior: Posterior, lanes: LaneSet) -> list[float]:
@@ -139,7 +156,7 @@ def infer(lanes: LaneSet, groups: Sequence[Group], findings: Sequence[CountedFin
     used = what_if_columns(len(findings))
     factor = _root_factors(lanes, findings, used)
     chance, joint = factor.copy(), np.zeros((used.shape[0], *masses.shape))  # (C, R) and (C, W, 3, R)
-    for group in groups:
+    for group in together(groups):
         index = np.array(group.roots)
         evidence, joint[..., index] = _columns(group, findings, used, masses[..., index])
         chance[:, index] *= evidence
@@ -169,7 +186,7 @@ def without_each(lanes: LaneSet, groups: Sequence[Group], findings: Sequence[Cou
     used = ~np.eye(len(findings), dtype=bool)
     factor = _root_factors(lanes, findings, used)
     chance, joint = factor.copy(), np.zeros((len(findings), *masses.shape))
-    for group in groups if len(findings) else ():
+    for group in together(groups) if len(findings) else ():
         index = np.array(group.roots)
         evidence, joint[..., index] = _columns(group, findings, used, masses[..., index])
         chance[:, index] *= evidence
@@ -277,7 +294,7 @@ def evidence_of(lanes: LaneSet, groups: Sequence[Group], findings: Sequence[Coun
     everything = np.ones((1, len(findings)), dtype=bool)
     factor = _root_factors(lanes, findings, everything)[0]
     total = 0.0
-    for group in groups:
+    for group in together(groups):
         index = np.array(group.roots)
         evidence, _ = _columns(group, findings, everything, masses[..., index])
         total += float(evidence[0] @ factor[index])

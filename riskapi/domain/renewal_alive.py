@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -65,6 +65,24 @@ def survivals(grid: Grid, fits: Fits) -> Survivals:
         points.append(np.concatenate(stops, axis=2) - start[..., None])
     values = survival(fits.life, points[0], points[1], grid.nodes)
     return Survivals(*np.split(values, np.cumsum([n, 1, m, 1, m, 1]), axis=3))
+
+
+def survivals_ahead(grid: Grid, fits: Fits, known: Alive) -> Alive:
+    """`known` with the future edges and planned dates of other plans, as if nobody had looked."""
+    dated = bool(np.isfinite(fits.due).any())
+    alone = Grid(grid.lanes, grid.edges[:, -1:], grid.future, grid.nodes)
+    points = []
+    for (clock, far), start, at_due in zip(_points(alone), (fits.y, fits.z), (fits.due_y, fits.due_z), strict=True):
+        ahead = np.delete(clock, [0, 1, grid.future.size + 1], axis=1)
+        stops = [np.broadcast_to(ahead[:, None], (*fits.s.shape, ahead.shape[1]))]
+        stops += [at_due[..., None], np.maximum(at_due[..., None], far[..., None])] if dated else []
+        points.append(np.concatenate(stops, axis=2) - start[..., None])
+    values = survival(fits.life, points[0], points[1], grid.nodes)
+    m = grid.future.size - 1
+    ahead, sound_ahead, *due = np.split(values, [m, 2 * m, 2 * m + 1] if dated else [m], axis=3)
+    if not dated:
+        return replace(known, ahead=ahead, sound_ahead=sound_ahead)
+    return replace(known, ahead=ahead, sound_ahead=sound_ahead, due=due[0], sound_due=due[1])
 
 
 def _points(grid: Grid) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:

@@ -202,7 +202,7 @@ def _per_node(outlook: Outlook, money: MeanCosts) -> tuple[Floats, Floats]:
         events = spend.events[:, -1, :3]  # (K, 3, F, N)
         found[i] = events.sum(axis=3) @ np.arange(events.shape[2])
         failures[i] = events.sum(axis=2) @ np.arange(events.shape[3])
-    masses, found, failures = (np.tensordot(outlook.mixing, rows, axes=1) for rows in (state, found, failures))
+    masses, found, failures = (outlook.kept.mixing.mixed(rows) for rows in (state, found, failures))
     masses[..., 0] += outlook.absent[..., None]
     own = found * money.found.T[..., None, None] + failures * money.service.T[..., None, None]
     return masses, own

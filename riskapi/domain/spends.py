@@ -50,6 +50,13 @@ class Spend:
         """`events` averaged over the nodes, (H, 4, F, N)."""
         return np.asarray(self.events.mean(axis=0))
 
+    @cached_property
+    def mean_planned(self) -> Floats:
+        """Expected number of planned renewals, jointly with the state, (3,)."""
+        if self.planned.shape[2] == 1:
+            return np.zeros(3)
+        return np.asarray(self.planned[:, :3].mean(axis=0) @ np.arange(self.planned.shape[2]))
+
 
 @dataclass(frozen=True, slots=True)
 class OneCopy:

@@ -28,15 +28,15 @@ class MatrixSweep:
     """Evidence, gradients and marginals like Sweep's, for likelihoods common to everything computed side by side."""
 
     def __init__(self, plan: Plan, weights: Sequence[Floats]) -> None:
-        self._steps, self._plan = Sweep(plan, weights), plan
+        self._steps, self.plan = Sweep(plan, weights), plan
         self._lone = list(plan.lone)
         self._written: dict[int, tuple[Component, ...]] = {}
 
-    def _components(self, columns: int) -> tuple[Component, ...]:
-        """The components as matrices for a batch of so many columns; written out when first asked for."""
+    def components(self, columns: int) -> tuple[Component, ...]:
+        """The components of the plan as matrices for a batch of so many columns; written out when first asked for."""
         together = TOGETHER if columns <= NARROW else 1
         if together not in self._written:
-            self._written[together] = tuple(written_out(self._steps, each, together) for each in self._plan.components)
+            self._written[together] = tuple(written_out(self._steps, each, together) for each in self.plan.components)
         return self._written[together]
 
     def evidence(self, masses: Array) -> Array:
@@ -46,10 +46,10 @@ class MatrixSweep:
 
     def connected(self, masses: Array) -> Array:
         """The part of `evidence` that hangs together with open symptoms; other weak points' masses are not read."""
-        return np.concatenate([self._connected(masses[..., cut]) for cut in column_blocks(self._plan, masses)])
+        return np.concatenate([self._connected(masses[..., cut]) for cut in column_blocks(self.plan, masses)])
 
     def _connected(self, masses: Array) -> Array:
-        components = self._components(masses.shape[2])
+        components = self.components(masses.shape[2])
         joint = iter(_joint(_members(components), masses))
         result: Array = np.ones(1)
         for component in components:
@@ -63,14 +63,14 @@ class MatrixSweep:
 
     def gradients(self, masses: Array) -> tuple[Array, Array]:
         """Evidence (B,) and its derivative by every mass, (weak points, 3, B): the likelihood of all else."""
-        blocks = [self._gradients(masses[..., cut]) for cut in column_blocks(self._plan, masses)]
+        blocks = [self._gradients(masses[..., cut]) for cut in column_blocks(self.plan, masses)]
         if len(blocks) == 1:
             return blocks[0]
         totals, slopes = zip(*blocks, strict=True)
         return np.concatenate(totals), np.concatenate(slopes, axis=2)
 
     def _gradients(self, masses: Array) -> tuple[Array, Array]:
-        components = self._components(masses.shape[2])
+        components = self.components(masses.shape[2])
         members = _members(components)
         joint = iter(_joint(members, masses))
         joints = [list(islice(joint, len(component.visits))) for component in components]
@@ -123,7 +123,7 @@ def _passed(component: Component, joint: Sequence[Array]) -> list[Array]:
     trail = []
     for visit, masses in zip(component.visits, joint, strict=True):
         trail.append(visit.arranged(t))
-        t = _mixed(masses, _product(visit.ahead, trail[-1]))
+        t = _mixed(masses, product(visit.ahead, trail[-1]))
     return [*trail, t]
 
 
@@ -131,7 +131,7 @@ def _returned(component: Component, joint: Sequence[Array], trail: Sequence[Arra
     """Per visit the derivatives (S, B) by its joint masses; `adjoint` (1, B) is that by the component's evidence."""
     columns, rows = adjoint.shape[1], []
     for visit, masses, before in zip(component.visits[::-1], joint[::-1], trail[-2::-1], strict=True):
-        states = _product(visit.back, adjoint.reshape(visit.back.shape[1], -1)).reshape(len(masses), -1, columns)
+        states = product(visit.back, adjoint.reshape(visit.back.shape[1], -1)).reshape(len(masses), -1, columns)
         rows.append(_summed(states, before.reshape(-1, columns)))
         adjoint = visit.restored(_mixed(masses, states), columns)
     return rows[::-1]
@@ -154,7 +154,7 @@ def _split_up(groups: Sequence[tuple[int, ...]], joint: Sequence[Array], masses:
             slopes[members[:, k]] = (cube * left[:, :, None, None] * right[:, None, None]).sum(axis=(1, 3))
 
 
-def _product(matrices: Floats, t: Array) -> Array:
+def product(matrices: Floats, t: Array) -> Array:
     """Matrices (S * T', T) times arrays (T, n); a complex array is multiplied as pairs of reals."""
     reals = np.ascontiguousarray(t).view(np.float64)
     if matrices.size * reals.shape[1] <= ALONE:

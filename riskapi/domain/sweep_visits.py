@@ -38,6 +38,12 @@ class Visit:
     ahead: Floats
     back: Floats
 
+    @property
+    def widest(self) -> int:
+        """Entries of the array before the visit or after it, whichever are more."""
+        size = prod(self.shape)
+        return max(size, size // int(self.ahead.shape[1]) * int(self.back.shape[1]))
+
     def arranged(self, t: Array) -> Array:
         """The array (A, B) with the touched axes in front, (T before, A / T * B)."""
         if self.order is not None:

@@ -6,7 +6,7 @@ states are summed, and roots under which they live the same life share one facto
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -32,13 +32,15 @@ class Mixing:
 
 @dataclass(frozen=True)
 class Uses:
-    """Distinct (lane, weak point) pairs in use under R root combinations, and how they mix into W weak points.
+    """Distinct (lane, weak point, prices) in use under R root combinations, and how they mix into W weak points.
 
-    mixings: the first, second, .. lane of every mixture; absent (W, R): chance that the engine has no such part.
+    candidates: the first candidate engine with these prices of the weak point; mixings: the first, second, .. lane of
+    every mixture; absent (W, R): chance that the engine has no such part.
     """
 
     lanes: Indices
     weak_points: Indices
+    candidates: Indices
     mixings: tuple[Mixing, ...]
     absent: Floats
 
@@ -71,7 +73,9 @@ class Uses:
             for mix, k in kept
             if k.any()
         )
-        return Uses(self.lanes[mine], self.weak_points[mine], mixings, self.absent[list(weak_points)])
+        return Uses(
+            self.lanes[mine], self.weak_points[mine], self.candidates[mine], mixings, self.absent[list(weak_points)]
+        )
 
     @cached_property
     def lives(self) -> Lives:
@@ -96,7 +100,7 @@ class Lives:
 
     def product(self, rows: Array) -> Array:
         """Product over the weak points of their mixtures, (uses, F) -> (R, F); what is missing to 1 is absent."""
-        mixed = self._mixed(rows)
+        mixed = self.mixed(rows[:, None])[:, 0]
         result = np.ones((self.index.shape[1], rows.shape[1]), dtype=rows.dtype)
         common = (self.index == self.index[:, :1]).all(axis=1)
         if common.any():
@@ -106,15 +110,16 @@ class Lives:
                 result[r] *= mixed[column].prod(axis=0)
         return result
 
-    def _mixed(self, rows: Array) -> Array:
-        result = np.ones((len(self.mixtures), rows.shape[1]), dtype=rows.dtype)
+    def mixed(self, rows: Array) -> Array:
+        """The distinct mixtures, (uses, S, F) -> (lives, S, F); an absent weak point is quiet, in the first state."""
+        result = np.zeros((len(self.mixtures), *rows.shape[1:]), dtype=rows.dtype)
         whole = [(i, mixture[0][0]) for i, mixture in enumerate(self.mixtures) if _is_whole(mixture)]
         if whole:
             at, use = np.array(whole).T
             result[at] = rows[use]
         for i, mixture in enumerate(self.mixtures):
             if not _is_whole(mixture):
-                result[i] = max(1.0 - sum(weight for _, weight in mixture), 0.0)
+                result[i, 0] = max(1.0 - sum(weight for _, weight in mixture), 0.0)
                 for use, weight in mixture:
                     result[i] += weight * rows[use]
         return result
@@ -124,19 +129,25 @@ def _is_whole(mixture: Sequence[tuple[int, float]]) -> bool:
     return len(mixture) == 1 and mixture[0][1] == 1.0
 
 
-def uses_of(lanes: LaneSet, roots: Sequence[int]) -> Uses:
-    """The lanes in use under these root combinations."""
-    known: dict[tuple[int, int], int] = {}
+def uses_of(lanes: LaneSet, roots: Sequence[int], alike: Mapping[tuple[int, int], int] | None = None) -> Uses:
+    """The lanes in use under these root combinations.
+
+    `alike[weak point, candidate]` is the first candidate engine with the same prices; without it prices play no part.
+    """
+    known: dict[tuple[int, int, int], int] = {}
     rows: dict[int, list[tuple[int, int, int, float]]] = {}
     absent = np.ones((len(lanes.weak_points), len(roots)))
     for k, r in enumerate(roots):
+        candidate = lanes.roots[r].candidate
         for w, mix in enumerate(lanes.mixes[r]):
+            priced = alike[w, candidate] if alike else 0
             for position, (lane, weight) in enumerate(mix.lanes):
-                use = known.setdefault((lane, w), len(known))
+                use = known.setdefault((lane, w, priced), len(known))
                 rows.setdefault(position, []).append((w, k, use, weight))
                 absent[w, k] -= weight
-    pairs = np.array(list(known), dtype=np.intp).reshape(-1, 2)
-    return Uses(pairs[:, 0], pairs[:, 1], tuple(map(_mixing, rows.values())), np.maximum(absent, 0.0))
+    distinct = np.array(list(known), dtype=np.intp).reshape(-1, 3)
+    mixings = tuple(map(_mixing, rows.values()))
+    return Uses(distinct[:, 0], distinct[:, 1], distinct[:, 2], mixings, np.maximum(absent, 0.0))
 
 
 def _mixing(rows: Sequence[tuple[int, int, int, float]]) -> Mixing:

@@ -26,7 +26,7 @@ from riskapi.domain.lanes import LaneSet, lane_set
 from riskapi.domain.lifetime import NODES, doubt_nodes
 from riskapi.domain.means import Means, chance_of_nothing, expected, horizon_means
 from riskapi.domain.open_traits import with_open_traits
-from riskapi.domain.outlook import Outlook, play
+from riskapi.domain.outlook import Outlook, kept_of, play
 from riskapi.domain.posterior import Posterior, group_roots, infer, unseen_roots
 from riskapi.domain.price_lines import prices_of
 from riskapi.domain.pricing import price_table, service_items, shared_access_saving
@@ -114,7 +114,7 @@ class Car:
         if lanes is None:
             return None
         past = with_future(self.known, lives_of(lanes), future_edges(lanes.timeline.now, terms.years))
-        return play(lanes, past, horizons, outlook.discount_rate, outlook.doubt)
+        return play(lanes, past, horizons, outlook.discount_rate, outlook.doubt, outlook.kept)
 
 
 @dataclass(frozen=True)
@@ -141,8 +141,12 @@ class Base:
     @cached_property
     def results(self) -> tuple[WeakPointResult, ...]:
         """The weak points as they stand."""
-        basis = Basis(self.car.outlook, self.car.posterior, self.prices)
-        return weak_point_results(basis, expected(basis), self.readings)
+        return weak_point_results(self.own, expected(self.own), self.readings)
+
+    @cached_property
+    def own(self) -> Basis:
+        """The basis of the case as it is."""
+        return Basis(self.car.outlook, self.car.posterior, self.prices)
 
     @cached_property
     def prices(self) -> PriceTable:
@@ -164,7 +168,7 @@ def base_of(case: Case, pack: Pack, nodes: int = NODES) -> Base:
 def _outlook(lanes: LaneSet, horizons: Sequence[float], pack: Pack, nodes: int) -> tuple[Outlook, KnownPast]:
     doubt = doubt_nodes(nodes)
     known, past = known_past(lives_of(lanes), doubt, future_edges(lanes.timeline.now, horizons[-1]))
-    return play(lanes, past, horizons, pack.defaults.discount_rate, doubt), known
+    return play(lanes, past, horizons, pack.defaults.discount_rate, doubt, kept_of(lanes, doubt)), known
 
 
 def what_if(base: Base, changes: Changes) -> Figures:
@@ -175,7 +179,7 @@ def what_if(base: Base, changes: Changes) -> Figures:
     if outlook is None:
         return what_if(base_of(case, base.pack, base.car.outlook.doubt.size), Changes())
     prices = base.prices if terms.level == base.terms.level else price_table(base.pack, terms.level, outlook.lanes)
-    basis = Basis(outlook, base.car.posterior, prices)
+    basis = Basis(outlook, base.car.posterior, prices, base.own)
     means = expected(basis)
     curves = draw_curves(basis, terms.budget, float(means.unplanned.sum()))
     spread = spread_of(

@@ -85,7 +85,7 @@ def test_the_sweep_of_all_weak_points_gives_the_same() -> None:
     """The readable way: every weak point's masses and transforms through the whole sweep, nothing multiplied apart."""
     total = np.zeros(LATTICE.frequencies, dtype=complex)
     for one in BASIS.counting:
-        rows = spender_of(BASIS.outlook, TRANSFORMS, one.candidate, one.uses).rows([unplanned(2)])[:, 0]
+        rows = spender_of(BASIS.outlook, TRANSFORMS, one.uses).rows([unplanned(2)])[:, 0]
         masses = one.uses.by_root(rows) * one.group.observed.factors[..., None]
         z = one.group.observed.sweep.evidence(masses.reshape(*masses.shape[:2], -1)).reshape(len(one.roots), -1)
         total += one.group.observed.constant[0] * (BASIS.posterior.root_factor[one.roots] @ z)

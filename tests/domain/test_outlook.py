@@ -7,7 +7,7 @@ from dataclasses import fields, replace
 import numpy as np
 import pytest
 
-from riskapi.domain.outlook import MassTable, mass_table
+from riskapi.domain.outlook import MassTable, kept_of, mass_table
 from tests.domain.weighed import full, plain
 
 OUTLOOK = plain().basis.outlook
@@ -55,7 +55,8 @@ def test_only_the_belt_is_renewed_as_planned() -> None:
 def test_a_weak_point_that_may_be_absent_is_sound_and_quiet_with_that_chance() -> None:
     row = OUTLOOK.lanes.mixes[0]
     halved = tuple(replace(mix, lanes=tuple((i, 0.5 * weight) for i, weight in mix.lanes)) for mix in row)
-    half = mass_table(replace(OUTLOOK, lanes=replace(OUTLOOK.lanes, mixes=(halved,), roots=OUTLOOK.lanes.roots[:1])))
+    lanes = replace(OUTLOOK.lanes, mixes=(halved,), roots=OUTLOOK.lanes.roots[:1])
+    half = mass_table(replace(OUTLOOK, lanes=lanes, kept=kept_of(lanes, OUTLOOK.doubt)))
     for field in fields(MassTable):
         whole = getattr(TABLE, field.name)[..., :1]
         absent = np.array([field.name in ("masses", "quiet"), False, False], dtype=float)[None, :, None]

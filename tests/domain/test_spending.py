@@ -15,7 +15,7 @@ from tests.domain.weighed import full
 BASIS = full().basis
 TRANSFORMS = make_transforms(BASIS.prices, Lattice(50.0, 256), REPAIRS)
 ONE = BASIS.counting[0]
-SPENDER = spender_of(BASIS.outlook, TRANSFORMS, ONE.candidate, ONE.uses)
+SPENDER = spender_of(BASIS.outlook, TRANSFORMS, ONE.uses)
 
 
 def by_hand(events: np.ndarray, service: np.ndarray, found: np.ndarray) -> np.ndarray:
@@ -54,7 +54,7 @@ def test_with_factors_the_states_are_weighted_and_summed() -> None:
 
 def test_free_repairs_leave_the_masses() -> None:
     flat = replace(TRANSFORMS, single=np.ones_like(TRANSFORMS.single))
-    rows = spender_of(BASIS.outlook, flat, ONE.candidate, ONE.uses).rows([unplanned(2)])[:, 0]
+    rows = spender_of(BASIS.outlook, flat, ONE.uses).rows([unplanned(2)])[:, 0]
     masses = ONE.uses.by_root(rows)[..., 0].real
     assert masses == pytest.approx(BASIS.outlook.table.masses[..., ONE.roots], abs=1e-9)
 
