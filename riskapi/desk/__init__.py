@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from riskapi.desk.again import Again, again
 from riskapi.desk.desk import Desk, open_desk
-from riskapi.desk.making import make_assessment
+from riskapi.desk.making import assess_only, make_assessment
 from riskapi.desk.printing import AUDIT, REPORT, WATCH, Printed, printed
 
 __all__ = [
@@ -22,6 +22,7 @@ __all__ = [
     "Desk",
     "Printed",
     "again",
+    "assess_only",
     "make_assessment",
     "open_desk",
     "printed",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from datetime import UTC, datetime
 
 from riskapi import __version__, service
@@ -35,3 +36,12 @@ def make_assessment(case: Case, body: bytes, desk: Desk, key: str | None = None)
         result_json=json_bytes(result),
     )
     return desk.repository.add(made, desk.knowledge, {}, intent)
+
+
+def assess_only(case: Case, body: bytes, desk: Desk) -> bytes:
+    """The result of the case that was read from `body`, kept nowhere; its id is made from what was asked. Raises
+    CaseError, TooComplex."""
+    content = canonical(read_document(body).value)
+    identifier = hashlib.sha256(content + desk.pack.digest.encode() + __version__.encode()).hexdigest()[:16]
+    now = datetime.now(UTC).replace(microsecond=0)
+    return json_bytes(result_to_json(service.assess(case, desk.pack), identifier, now))

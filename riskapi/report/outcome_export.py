@@ -70,7 +70,7 @@ def _line(row: Mapping[str, Any]) -> str:
 
 
 def _safe(value: Any) -> Any:
-    """A text that a spreadsheet would run as a formula gets an apostrophe before it, and then shows as the text it is."""
+    """A text that a spreadsheet would run as a formula gets an apostrophe before it, which shows it as a text."""
     if isinstance(value, str) and value.startswith(_RUNS):
         return f"'{value}"
     return "" if value is None else value

@@ -13,6 +13,7 @@ from riskapi.intake import BYTES_LIMIT
 from riskapi.web import (
     access,
     assessments,
+    batches,
     body,
     checklists,
     checks,
@@ -52,6 +53,7 @@ _OPENAPI = {
 }
 _API = (
     assessments,
+    batches,
     preview,
     photos,
     outcomes,

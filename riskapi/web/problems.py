@@ -130,6 +130,13 @@ _DETAILS = {413: f"Of a case at most {BYTES_LIMIT:,} bytes are read, of a pictur
 _TOLD = (415, 503)  # their descriptions are written in this package
 
 
+def body_of(error: Exception) -> Json:
+    """The problem of any error, for where it is part of an answer."""
+    answer = of_riskapi(error) if isinstance(error, RiskapiError) else of_accident(error)
+    told: Json = json.loads(answer.get_data())
+    return told
+
+
 def of_accident(error: Exception) -> Response:
     """Anything that nobody foresaw: logged in full, answered without a word about the inside."""
     _LOG.error("request %s failed", g.get("request_id"), exc_info=error)

@@ -123,6 +123,20 @@ class Routes:
 
         return declare
 
+    def stream(
+        self, rule: str, media_type: str, *, query: type[Schema], roles: Roles = EVERY_ROLE
+    ) -> Callable[[View], View]:
+        """A POST route for these roles that reads and answers lines of this media type (200)."""
+        request_body = {"required": True, "content": {media_type: {"schema": {"type": "string"}}}}
+
+        def declare(view: View) -> View:
+            view = self.blueprint.arguments(query, location="query")(view)
+            view = self.blueprint.response(200, {"type": "string"}, content_type=media_type)(view)
+            doc = {"requestBody": request_body, "parameters": [_KEY]}
+            return self._route(rule, self._problems(view, CASE_ERRORS), "POST", roles, doc)
+
+        return declare
+
     def delete(
         self, rule: str, *, roles: Roles = EVERY_ROLE, errors: tuple[int, ...] = (404,)
     ) -> Callable[[View], View]:

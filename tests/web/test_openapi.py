@@ -29,6 +29,7 @@ PATHS = {
     "/v1/checks/{identifier}",
     "/v1/assessments/{identifier}/outcome",
     "/v1/outcomes.ndjson",
+    "/v1/batches",
     "/v1/photos",
     "/v1/photos/{identifier}",
     "/v1/engines",
