@@ -25,6 +25,7 @@ from riskapi.cli_knowledge import knowledge
 from riskapi.cli_outcomes import outcomes
 from riskapi.cli_samples import sample
 from riskapi.cli_what_if import sensitivity, what_if
+from riskapi.cli_worker import worker
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_against
 from riskapi.domain.case import Case
@@ -295,3 +296,4 @@ main.add_command(knowledge)
 main.add_command(outcomes)
 main.add_command(what_if)
 main.add_command(sensitivity)
+main.add_command(worker)

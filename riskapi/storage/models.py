@@ -14,7 +14,7 @@ models_assessments    knowledge   the files of a knowledge pack, once per digest
                       photo       pictures that findings name
                       outcome     what happened afterwards
 models_publications   publication, dispute, seal_key
-models_events         webhook, event, delivery, price_feed
+models_events         webhook, event, delivery, price_feed, worker
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ from riskapi.storage.models_assessments import (
     WrittenRow,
 )
 from riskapi.storage.models_base import DIGEST_LENGTH, ID_LENGTH, Base, UtcTime, new_id
-from riskapi.storage.models_events import DeliveryRow, EventRow, PriceFeedRow, WebhookRow
+from riskapi.storage.models_events import DeliveryRow, EventRow, PriceFeedRow, WebhookRow, WorkerRow
 from riskapi.storage.models_publications import DisputeRow, PublicationRow, SealKeyRow
 
 __all__ = [
@@ -61,6 +61,7 @@ __all__ = [
     "UtcTime",
     "VersionRow",
     "WebhookRow",
+    "WorkerRow",
     "WrittenRow",
     "new_id",
 ]

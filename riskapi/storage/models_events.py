@@ -12,7 +12,11 @@ from riskapi.storage.models_base import ID_LENGTH, Base, UtcTime
 
 
 class WebhookRow(Base):
-    """Where an account wants to hear of its events; `events` are their types, separated by spaces."""
+    """Where an account wants to hear of its events; `events` are their types, separated by spaces.
+
+    After a change of the secret the old one signs along until `old_secret_until`. `failing_since`: no delivery has
+    arrived since then. `paused_until`: the receiver asked to be left alone for a while.
+    """
 
     __tablename__ = "webhook"
 
@@ -23,6 +27,11 @@ class WebhookRow(Base):
     events: Mapped[str] = mapped_column(Text)
     created_at: Mapped[datetime] = mapped_column(UtcTime)
     disabled_at: Mapped[datetime | None] = mapped_column(UtcTime)
+    disabled_because: Mapped[str | None] = mapped_column(Text)
+    old_secret: Mapped[str | None] = mapped_column(Text)
+    old_secret_until: Mapped[datetime | None] = mapped_column(UtcTime)
+    failing_since: Mapped[datetime | None] = mapped_column(UtcTime)
+    paused_until: Mapped[datetime | None] = mapped_column(UtcTime)
 
 
 class EventRow(Base):
@@ -38,13 +47,15 @@ class EventRow(Base):
 
 
 class DeliveryRow(Base):
-    """One event on its way to one webhook. `state` is waiting, delivered or dead."""
+    """One event on its way to one webhook. `state` is waiting, delivered or dead. `next_at` is when it is due; a worker
+    that takes it moves that on, so that nobody else does, and so that it is due again should the worker die."""
 
     __tablename__ = "delivery"
 
     id: Mapped[str] = mapped_column(String(ID_LENGTH), primary_key=True)
     event_id: Mapped[str] = mapped_column(ForeignKey(EventRow.id), index=True)
     webhook_id: Mapped[str] = mapped_column(ForeignKey(WebhookRow.id), index=True)
+    created_at: Mapped[datetime] = mapped_column(UtcTime)
     state: Mapped[str] = mapped_column(String(10))
     attempts: Mapped[int] = mapped_column(Integer)
     next_at: Mapped[datetime | None] = mapped_column(UtcTime, index=True)
@@ -62,3 +73,13 @@ class PriceFeedRow(Base):
     content: Mapped[bytes] = mapped_column(LargeBinary)
     fetched_at: Mapped[datetime] = mapped_column(UtcTime)
     checked_at: Mapped[datetime] = mapped_column(UtcTime)
+
+
+class WorkerRow(Base):
+    """A background worker that is, or was, running: by host and process number."""
+
+    __tablename__ = "worker"
+
+    name: Mapped[str] = mapped_column(String(200), primary_key=True)
+    started_at: Mapped[datetime] = mapped_column(UtcTime)
+    seen_at: Mapped[datetime] = mapped_column(UtcTime)

@@ -60,4 +60,6 @@ def append_event(
 
 def new_delivery(event_id: str, webhook_id: str, at: datetime) -> DeliveryRow:
     """A delivery that is due at once."""
-    return DeliveryRow(id=new_id(), event_id=event_id, webhook_id=webhook_id, state=WAITING, attempts=0, next_at=at)
+    row = DeliveryRow(id=new_id(), event_id=event_id, webhook_id=webhook_id, state=WAITING, attempts=0)
+    row.created_at = row.next_at = at
+    return row

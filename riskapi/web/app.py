@@ -25,6 +25,7 @@ from riskapi.web import (
     photos,
     preview,
     problems,
+    webhooks,
     what_if,
 )
 from riskapi.web.state import attach, make_state
@@ -56,6 +57,7 @@ _API = (
     batches,
     preview,
     photos,
+    webhooks,
     outcomes,
     what_if,
     checklists,

@@ -163,6 +163,11 @@ def _events() -> None:
         sa.Column("events", sa.Text, nullable=False),
         sa.Column("created_at", sa.DateTime, nullable=False),
         sa.Column("disabled_at", sa.DateTime, nullable=True),
+        sa.Column("disabled_because", sa.Text, nullable=True),
+        sa.Column("old_secret", sa.Text, nullable=True),
+        sa.Column("old_secret_until", sa.DateTime, nullable=True),
+        sa.Column("failing_since", sa.DateTime, nullable=True),
+        sa.Column("paused_until", sa.DateTime, nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_webhook"),
         sa.ForeignKeyConstraint(["account_id"], ["account.id"], name="fk_webhook_account_id_account"),
     )
@@ -184,6 +189,7 @@ def _events() -> None:
         sa.Column("id", sa.String(32), nullable=False),
         sa.Column("event_id", sa.String(32), nullable=False),
         sa.Column("webhook_id", sa.String(32), nullable=False),
+        sa.Column("created_at", sa.DateTime, nullable=False),
         sa.Column("state", sa.String(10), nullable=False),
         sa.Column("attempts", sa.Integer, nullable=False),
         sa.Column("next_at", sa.DateTime, nullable=True),
@@ -204,4 +210,11 @@ def _events() -> None:
         sa.Column("fetched_at", sa.DateTime, nullable=False),
         sa.Column("checked_at", sa.DateTime, nullable=False),
         sa.PrimaryKeyConstraint("url", name="pk_price_feed"),
+    )
+    op.create_table(
+        "worker",
+        sa.Column("name", sa.String(200), nullable=False),
+        sa.Column("started_at", sa.DateTime, nullable=False),
+        sa.Column("seen_at", sa.DateTime, nullable=False),
+        sa.PrimaryKeyConstraint("name", name="pk_worker"),
     )
