@@ -17,6 +17,7 @@ from sqlalchemy import Engine, select, update
 from sqlalchemy.orm import Session
 
 from riskapi.errors import Fault, InputError, NotFound
+from riskapi.storage.database import writing
 from riskapi.storage.models import AccountRow, KeyRow, new_id
 
 ROLES = ("buyer", "inspector", "dealer", "curator")
@@ -64,13 +65,13 @@ class Accounts:
         if faults:
             raise InputError(faults)
         account = Account(new_id(), name.strip(), role, trial)
-        with Session(self.engine) as session, session.begin():
+        with writing(self.engine) as session:
             session.add(AccountRow(id=account.id, name=account.name, role=role, created_at=now, trial=trial))
         return account
 
     def make_key(self, account_id: str, now: datetime, valid: timedelta | None = None) -> str:
         """A new key of this account, for this long (None: until it is revoked). Raises NotFound."""
-        with Session(self.engine) as session, session.begin():
+        with writing(self.engine) as session:
             return _new_key(session, account_id, now, valid)
 
     def account_of(self, key: str, now: datetime) -> Account | None:
@@ -96,7 +97,7 @@ class Accounts:
 
     def revoke(self, prefix: str, now: datetime) -> None:
         """From now on this key opens nothing; revoking it again changes nothing. Raises NotFound."""
-        with Session(self.engine) as session, session.begin():
+        with writing(self.engine) as session:
             _only(session, prefix)
             mine = update(KeyRow).where(KeyRow.prefix == prefix, KeyRow.revoked_at.is_(None))
             session.execute(mine.values(revoked_at=now))
@@ -104,7 +105,7 @@ class Accounts:
     def rotate(self, prefix: str, now: datetime, grace: timedelta = _GRACE) -> str:
         """A new key in place of this one, as long valid; the old one works on for the grace. Raises NotFound, and
         InputError when the old one is revoked or has expired."""
-        with Session(self.engine) as session, session.begin():
+        with writing(self.engine) as session:
             old = _only(session, prefix)
             if not _works(old, now):
                 mend = "Make a new one with 'riskapi keys create'."

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +13,7 @@ from alembic import command
 from alembic.config import Config
 from sqlalchemy import URL, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError
+from sqlalchemy.orm import Session
 
 from riskapi.errors import Fault, InputError
 
@@ -54,6 +57,17 @@ def open_database(url: URL | str | None = None) -> Engine:
     except ArgumentError:
         raise InputError([Fault(SETTING, "This is no database URL.", _URL_SHAPES)]) from None
     raise InputError([Fault(SETTING, f"{target.drivername} is not served.", _URL_SHAPES)])
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Session]:
+    """A transaction that writes, committed at its end, rolled back when anything is raised.
+
+    On SQLite it takes the write lock at its beginning and waits for it there. One that reads first and takes the lock
+    later fails at once where another one wrote in between.
+    """
+    with Session(engine.execution_options(immediate=True)) as session, session.begin():
+        yield session
 
 
 def migrate(engine: Engine) -> None:

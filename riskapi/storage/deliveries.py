@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 from sqlalchemy import ColumnElement, Engine, delete, func, or_, select, update
 from sqlalchemy.orm import Session
 
+from riskapi.storage.database import writing
 from riskapi.storage.models import DeliveryRow, EventRow, WebhookRow, WorkerRow
 from riskapi.storage.outbox import DEAD, DELIVERED, WAITING
 
@@ -38,14 +39,13 @@ class Deliveries:
 
     def __init__(self, engine: Engine) -> None:
         self.engine = engine
-        self._writing = engine.execution_options(immediate=True)
 
     def take_due(self, now: datetime, limit: int) -> list[str]:
         """Ids of deliveries that are due now and that nobody else gets within the LEASE."""
         due = select(DeliveryRow.id).join(WebhookRow).where(_due(now), _open(now)).order_by(DeliveryRow.next_at)
         free = due.limit(limit).with_for_update(of=DeliveryRow, skip_locked=True)
         taken = update(DeliveryRow).where(DeliveryRow.id.in_(free), _due(now)).values(next_at=now + LEASE)
-        with Session(self._writing) as session, session.begin():
+        with writing(self.engine) as session:
             return list(session.scalars(taken.returning(DeliveryRow.id), execution_options=_BLIND))
 
     def parcel(self, delivery_id: str, now: datetime) -> Parcel | None:
@@ -64,7 +64,7 @@ class Deliveries:
     def arrived(self, parcel: Parcel, answer: str, now: datetime) -> None:
         """It was taken."""
         done = {"state": DELIVERED, "attempts": parcel.attempts + 1, "next_at": None, "delivered_at": now}
-        with Session(self._writing) as session, session.begin():
+        with writing(self.engine) as session:
             _set(session, parcel, {**done, "last_answer": answer})
             well = update(WebhookRow).where(WebhookRow.id == parcel.webhook_id, WebhookRow.failing_since.is_not(None))
             session.execute(well.values(failing_since=None, paused_until=None))
@@ -74,7 +74,7 @@ class Deliveries:
         LONGEST_PAUSE, nothing else goes to this webhook either. One that is given up after nothing has arrived for LONG
         disables the webhook."""
         values = {"state": WAITING if next_at else DEAD, "attempts": parcel.attempts + 1, "next_at": next_at}
-        with Session(self._writing) as session, session.begin():
+        with writing(self.engine) as session:
             _set(session, parcel, {**values, "last_answer": answer})
             webhook = session.get(WebhookRow, parcel.webhook_id)
             if webhook is None:
@@ -88,7 +88,7 @@ class Deliveries:
     def gone(self, parcel: Parcel, answer: str, now: datetime) -> None:
         """Its receiver wants no more: the webhook is disabled, and all that was on its way is given up."""
         values = {"state": DEAD, "attempts": parcel.attempts + 1, "next_at": None, "last_answer": answer}
-        with Session(self._writing) as session, session.begin():
+        with writing(self.engine) as session:
             _set(session, parcel, values)
             webhook = session.get(WebhookRow, parcel.webhook_id)
             if webhook is not None:
@@ -110,7 +110,7 @@ class Pulse:
         self.name = f"{socket.gethostname()}:{os.getpid()}"[:200]
 
     def beat(self, now: datetime) -> None:
-        with Session(self.engine.execution_options(immediate=True)) as session, session.begin():
+        with writing(self.engine) as session:
             row = session.get(WorkerRow, self.name)
             if row is None:
                 session.add(WorkerRow(name=self.name, started_at=now, seen_at=now))
@@ -120,7 +120,7 @@ class Pulse:
 
     def stop(self) -> None:
         """This worker ends."""
-        with Session(self.engine) as session, session.begin():
+        with writing(self.engine) as session:
             session.execute(delete(WorkerRow).where(WorkerRow.name == self.name))
 
     def alive(self, now: datetime) -> list[str]:

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from riskapi.storage.accounts import LOCAL
 from riskapi.storage.cars import version_of
+from riskapi.storage.database import writing
 from riskapi.storage.intents import Intent, made_by, remember
 from riskapi.storage.models import OutcomeRow, new_id
 from riskapi.storage.outbox import OUTCOME_TOLD, append_event
@@ -43,7 +44,7 @@ class Outcomes:
             return self._add(assessment_id, content, now, intent)
 
     def _add(self, assessment_id: str, content: bytes, now: datetime, intent: Intent | None) -> StoredOutcome:
-        with Session(self.engine) as session, session.begin():
+        with writing(self.engine) as session:
             version_of(session, assessment_id, self.account_id)
             known = made_by(session, self.account_id, intent)
             row = None if known is None else session.get(OutcomeRow, known)

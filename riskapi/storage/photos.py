@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 
 from riskapi.errors import NotFound
 from riskapi.storage.accounts import LOCAL
+from riskapi.storage.database import writing
 from riskapi.storage.intents import Intent, made_by, remember
 from riskapi.storage.models import PhotoRow, new_id
 
@@ -55,7 +56,7 @@ class Photos:
             return self._add(photo, now, intent)
 
     def _add(self, photo: Picture, now: datetime, intent: Intent | None) -> StoredPhoto:
-        with Session(self.engine) as session, session.begin():
+        with writing(self.engine) as session:
             known = made_by(session, self.account_id, intent)
             same = PhotoRow.id == known if known else PhotoRow.digest == photo.digest
             row = session.scalar(select(PhotoRow).where(same, self._mine()).limit(1))
@@ -96,7 +97,7 @@ class Photos:
     def erase(self, identifier: str, now: datetime) -> None:
         """Remove the picture; that there was one stays known. Raises NotFound."""
         gone = update(PhotoRow).where(PhotoRow.id == identifier, self._mine())
-        with Session(self.engine) as session, session.begin():
+        with writing(self.engine) as session:
             found = session.execute(gone.values(content=None, erased_at=now).returning(PhotoRow.id)).all()
             if not found:
                 raise NotFound("photo", identifier)

@@ -25,6 +25,7 @@ from riskapi.storage.cars import (
     version_of,
     versions_of,
 )
+from riskapi.storage.database import writing
 from riskapi.storage.intents import Intent, made_by, remember
 from riskapi.storage.models import AssessmentRow, Base, BelongingRow, DocumentRow, KnowledgeRow, UtcTime
 from riskapi.storage.outbox import CREATED, FINDINGS_ADDED, RESCORED, append_event
@@ -101,7 +102,7 @@ class Repository:
         intent: Intent | None,
         follows: Following,
     ) -> None:
-        with Session(self.engine) as session, session.begin():
+        with writing(self.engine) as session:
             session.execute(self._once(knowledge, assessment.created_at))
             session.add(AssessmentRow(**_values(assessment)))
             session.flush()
@@ -173,7 +174,7 @@ class Repository:
         NotFound."""
         self.get(identifier)
         values = {"assessment_id": identifier, "name": name, "content": content}
-        with Session(self.engine) as session, session.begin():
+        with writing(self.engine) as session:
             session.execute(self._insert(DocumentRow).values(values).on_conflict_do_nothing())
         return self.document(identifier, name)
 

@@ -15,6 +15,7 @@ from sqlalchemy import ColumnElement, Engine, Select, delete, func, literal, sel
 from sqlalchemy.orm import Session
 
 from riskapi.errors import CaseError, Fault, NotFound
+from riskapi.storage.database import writing
 from riskapi.storage.intents import Intent, made_by, remember
 from riskapi.storage.models import DeliveryRow, EventRow, UtcTime, WebhookRow, new_id
 from riskapi.storage.outbox import DELIVERED, WAITING, new_delivery
@@ -57,13 +58,12 @@ class Webhooks:
 
     def __init__(self, engine: Engine, account_id: str) -> None:
         self.engine, self.account_id = engine, account_id
-        self._writing = engine.execution_options(immediate=True)
 
     def add(
         self, url: str, events: tuple[str, ...], now: datetime, intent: Intent | None = None
     ) -> tuple[Webhook, str]:
         """A new webhook, or the one that the same intent made before, with its secret. Raises CaseError, KeyReused."""
-        with Session(self._writing) as session, session.begin():
+        with writing(self.engine) as session:
             earlier = made_by(session, self.account_id, intent)
             if earlier is not None:
                 row = self._row(session, earlier)
@@ -88,14 +88,14 @@ class Webhooks:
 
     def remove(self, identifier: str) -> None:
         """Take it away, with all that is still on its way to it. Raises NotFound."""
-        with Session(self._writing) as session, session.begin():
+        with writing(self.engine) as session:
             row = self._row(session, identifier)
             session.execute(delete(DeliveryRow).where(DeliveryRow.webhook_id == identifier))
             session.delete(row)
 
     def rotate(self, identifier: str, now: datetime, grace: timedelta = GRACE) -> str:
         """A new secret; the old one signs along for the grace. Raises NotFound."""
-        with Session(self._writing) as session, session.begin():
+        with writing(self.engine) as session:
             row = self._row(session, identifier)
             row.old_secret, row.old_secret_until, row.secret = row.secret, now + grace, _secret()
             return row.secret
@@ -117,7 +117,7 @@ class Webhooks:
     def replay(self, identifier: str, since: datetime, delivered: bool, now: datetime) -> int:
         """Tell it again what happened since then (what has arrived only if `delivered`): the number of events. A
         disabled webhook works again. Raises NotFound."""
-        with Session(self._writing) as session, session.begin():
+        with writing(self.engine) as session:
             row = self._row(session, identifier)
             row.disabled_at = row.disabled_because = row.failing_since = row.paused_until = None
             told = {
