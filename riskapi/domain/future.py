@@ -14,13 +14,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from riskapi.domain.lane import Lane
+from riskapi.domain.lane import Indices, Lane
 from riskapi.domain.lifetime import survival
 from riskapi.domain.renewal import Past
 from riskapi.domain.renewal_fits import clock_points, fits_at
 from riskapi.domain.timeline import Floats
 
-SMALLEST = 1e-10  # mass below which higher counts are left out
+SMALLEST = 1e-12  # mass below which higher counts of a lane are left out
 LONGEST = 60
 STARTS = 4  # sound, degraded, faulty, and a part renewed on day 0
 
@@ -49,24 +49,28 @@ def counts(
     lanes: Sequence[Lane], before: Past, nodes: Floats, future: Floats, horizons: Sequence[int], rate: float
 ) -> Counts:
     """Play the ownership period; `horizons` are indices into `future`, `rate` the real discount rate per year."""
-    starts, new = _starts(before, future.size), _transitions(lanes, nodes, future)
+    serviced = [i for i, lane in enumerate(lanes) if any(part.planned for part in lane.parts)]
+    starts, new = _starts(before, future.size), _transitions(lanes, nodes, future, serviced)
     discount = (1.0 + rate) ** -(_slot_times(future) - future[0])
     total = np.concatenate([before.state, np.ones((*before.state.shape[:2], 1))], axis=2)
-    serviced = [i for i, lane in enumerate(lanes) if any(part.planned for part in lane.parts)]
-    failures = _arrivals(starts.fail, starts.plan + starts.day_zero, new.fail, new.plan, serviced)
-    renewals = _renewals(starts, new, serviced)
-    by_horizon = np.stack([_pmf(failures[..., : h + 1].sum(axis=4), total) for h in horizons], axis=2)
-    worth = np.stack([(failures @ discount).sum(axis=0), (renewals @ discount).sum(axis=0)], axis=3)
-    return Counts(by_horizon, _pmf(renewals.sum(axis=4), total), worth)
+    by = np.array([np.arange(future.size) <= h for h in horizons], dtype=float)
+    failures = _arrivals(
+        starts.fail, starts.plan + starts.day_zero, new.fail, new.plan, serviced, np.append(by, [discount], axis=0)
+    )
+    renewals = _renewals(starts, new, serviced, discount)
+    pmf = np.moveaxis(_pmf(failures[..., :-1], total[..., None]), 3, 2)
+    worth = np.stack([failures[..., -1].sum(axis=0), renewals[..., -1].sum(axis=0)], axis=3)
+    return Counts(pmf, _pmf(renewals[..., 0], total), worth)
 
 
-def _renewals(starts: _Starts, new: _Transitions, serviced: list[int]) -> Floats:
-    """Masses of the n-th planned renewal per slot, (N, L, K, 4, M + 1); only some lanes have any."""
+def _renewals(starts: _Starts, new: _Transitions, serviced: list[int], discount: Floats) -> Floats:
+    """Masses of the n-th planned renewal, and the same discounted, (N, L, K, 4, 2); only some lanes have any."""
     if not serviced:
-        return np.zeros((1, *starts.fail.shape))
+        return np.zeros((1, *starts.fail.shape[:3], 2))
     first, fitted = starts.plan[serviced], (starts.fail + starts.day_zero)[serviced]
-    some = _arrivals(first, fitted, new.plan[serviced], new.fail[serviced], list(range(len(serviced))))
-    renewals = np.zeros((some.shape[0], *starts.fail.shape))
+    every, sums = list(range(len(serviced))), np.array([np.ones_like(discount), discount])
+    some = _arrivals(first, fitted, new.plan, new.fail[serviced], every, sums)
+    renewals = np.zeros((some.shape[0], *starts.fail.shape[:3], 2))
     renewals[:, serviced] = some
     return renewals
 
@@ -78,27 +82,29 @@ def _slot_times(future: Floats) -> Floats:
 
 @dataclass(frozen=True, slots=True)
 class _Transitions:
-    """Chances that a part fitted in slot i first fails, or first falls due, in slot e; (L, K, M + 1, M + 1) each."""
+    """Chances that a part fitted in slot i first fails in slot e, (L, K, M + 1, M + 1), or first falls due in it, the
+    same of those lanes where anything does."""
 
     fail: Floats
     plan: Floats
 
 
-def _transitions(lanes: Sequence[Lane], nodes: Floats, future: Floats) -> _Transitions:
+def _transitions(lanes: Sequence[Lane], nodes: Floats, future: Floats, serviced: list[int]) -> _Transitions:
     s = np.broadcast_to(_slot_times(future), (len(lanes), future.size))
     part = np.array([lane.parts_at(row) for lane, row in zip(lanes, s, strict=True)])
     fits = fits_at(lanes, s, part)
     y, z = (clock[:, None] for clock in clock_points(lanes, np.broadcast_to(future, (len(lanes), future.size))))
-    shape = (*s.shape, future.size)
-    points_y = np.concatenate([np.broadcast_to(y, shape), fits.due_y[..., None]], axis=2) - fits.y[..., None]
-    points_z = np.concatenate([np.broadcast_to(z, shape), fits.due_z[..., None]], axis=2) - fits.z[..., None]
-    alive = survival(fits.life, points_y, points_z, nodes)
-    ahead, at_due = alive[..., :-1], alive[..., -1:]
-    cut = np.where((fits.due[..., None] >= future)[:, None], ahead, at_due)
-    fail = np.zeros((*cut.shape[:3], future.size))
-    fail[..., 1:] = cut[..., :-1] - cut[..., 1:]
-    slot = np.maximum(np.searchsorted(future, fits.due, side="left"), np.arange(future.size) + 1)
-    plan = at_due * (slot[..., None] == np.arange(future.size))[:, None]
+    alive = survival(fits.life, y - fits.y[..., None], z - fits.z[..., None], nodes)
+    plan = np.zeros((0, *alive.shape[1:]))
+    if serviced:
+        due_y, due_z = ((at - start)[serviced, :, None] for at, start in ((fits.due_y, fits.y), (fits.due_z, fits.z)))
+        at_due = survival(fits.life.take(np.array(serviced)), due_y, due_z, nodes)
+        due = fits.due[serviced]
+        alive[serviced] = np.where((due[..., None] >= future)[:, None], alive[serviced], at_due)
+        slot = np.maximum(np.searchsorted(future, due, side="left"), np.arange(future.size) + 1)
+        plan = at_due * (slot[..., None] == np.arange(future.size))[:, None]
+    fail = np.zeros(alive.shape)
+    fail[..., 1:] = alive[..., :-1] - alive[..., 1:]
     return _Transitions(fail, plan)
 
 
@@ -121,27 +127,40 @@ def _starts(before: Past, slots: int) -> _Starts:
     return _Starts(fails, plans, day_zero)
 
 
-def _arrivals(first: Floats, fitted: Floats, step: Floats, by_the_way: Floats, passing: list[int]) -> Floats:
-    """Masses of the n-th event (n = 1, 2, ..) per slot, shape (N, L, K, 4, M + 1).
+def _arrivals(
+    first: Floats, fitted: Floats, step: Floats, by_the_way: Floats, passing: list[int], sums: Floats
+) -> Floats:
+    """Masses of the n-th event (n = 1, 2, ..), summed over the slots with the weights `sums` (Q, M + 1); shape
+    (N, L, K, 4, Q).
 
-    A new part starts at `fitted`; `step` leads from a new part to the next event that is counted, `by_the_way`
-    to one that is not and fits a new part too (only in the lanes `passing`). `first` are first events of old parts.
+    A new part starts at `fitted`; `step` leads from a new part to the next event that is counted, `by_the_way`, of the
+    lanes `passing` alone, to one that is not and fits a new part too. `first` are first events of old parts.
     """
-    closure = np.linalg.inv(np.eye(step.shape[-1]) - by_the_way[passing]) if passing else None
+    closure = np.linalg.inv(np.eye(step.shape[-1]) - by_the_way) if passing else None
 
-    def close(mass: Floats) -> Floats:
+    def close(mass: Floats, lanes: Indices) -> Floats:
         if closure is not None:
+            here, place = np.nonzero(lanes[:, None] == np.array(passing))
             mass = mass.copy()
-            mass[passing] = mass[passing] @ closure
+            mass[here] = mass[here] @ closure[place]
         return mass
 
-    arrived = [first + close(fitted) @ step]
-    while arrived[-1].max() > SMALLEST and len(arrived) < LONGEST:
-        arrived.append(close(arrived[-1]) @ step)
+    lanes = np.arange(len(first))
+    mass = first + close(fitted, lanes) @ step
+    arrived = [mass @ sums.T]
+    while len(arrived) < LONGEST:
+        going = mass.max(axis=(1, 2, 3), initial=0.0) > SMALLEST
+        if not going.any():
+            break
+        mass, lanes = mass[going], lanes[going]
+        mass = close(mass, lanes) @ step[lanes]
+        arrived.append(np.zeros_like(arrived[0]))
+        arrived[-1][lanes] = mass @ sums.T
     return np.array(arrived)
 
 
 def _pmf(at_least: Floats, total: Floats) -> Floats:
-    """Joint masses of exactly n events from those of at least n = 1, 2, ..; (N, L, K, 4) -> (L, K, 4, N + 1)."""
+    """Joint masses of exactly n events from those of at least n = 1, 2, ..; (N, L, ..) -> (L, .., N + 1)."""
+    total = np.broadcast_to(total, at_least.shape[1:])
     ladder = np.concatenate([total[None], at_least, np.zeros_like(at_least[:1])])
     return np.moveaxis(np.maximum(ladder[:-1] - ladder[1:], 0.0), 0, -1)

@@ -28,7 +28,7 @@ def seen_ahead(grid: Grid, fits: Fits, known: Alive, plain: Alive) -> Alive:
     mine = np.array([i for i, lane in enumerate(grid.lanes) if lane.looks], dtype=np.intp)
     if not mine.size:
         return plain
-    weights = _weights([grid.lanes[i] for i in mine], fits.s[mine])  # (looks + 1, L', J)
+    weights = look_weights([grid.lanes[i] for i in mine], fits.s[mine])  # (looks + 1, L', J)
     values = np.concatenate([plain.ahead[mine], plain.due[mine]], axis=3)
     seen = weights[0][:, None, :, None] * values
     for k, weight in enumerate(weights[1:]):
@@ -50,7 +50,7 @@ def _put(values: Floats, at: Indices, some: Floats) -> Floats:
     return result
 
 
-def _weights(lanes: Sequence[Lane], fitted: Floats) -> Floats:
+def look_weights(lanes: Sequence[Lane], fitted: Floats) -> Floats:
     """What V_r takes of P(T > t), and of the parts that were sound at each look; (looks + 1, L, J)."""
     result = np.zeros((1 + max(len(lane.looks) for lane in lanes), *fitted.shape))
     for i, lane in enumerate(lanes):
@@ -68,15 +68,18 @@ def _sound_at(grid: Grid, fits: Fits, mine: Indices, k: int) -> Floats:
     """P(T > t, sound at look k) at the future edges and the planned date, (L', K, J, M + 1); any where there is no such
     look."""
     lanes = [grid.lanes[i] for i in mine]
-    looked = clock_points(lanes, np.array([[lane.looks[min(k, len(lane.looks) - 1)].t] for lane in lanes]))
     edges = clock_points(lanes, np.broadcast_to(grid.future[1:], (len(lanes), grid.future.size - 1)))
-    leads = [lane.pf_y for lane in lanes], [lane.pf_z for lane in lanes]
     points = []
-    for now, ahead, lead, due, start in zip(
-        looked, edges, leads, (fits.due_y, fits.due_z), (fits.y, fits.z), strict=True
+    for far, ahead, due, start in zip(
+        far_of_look(lanes, k), edges, (fits.due_y, fits.due_z), (fits.y, fits.z), strict=True
     ):
-        far = (now + np.array(lead)[:, None])[..., None]
         spread = np.broadcast_to(ahead[:, None], (*due[mine].shape, ahead.shape[1]))
         stops = np.concatenate([spread, due[mine][..., None]], axis=2)
-        points.append(np.maximum(stops, far) - start[mine][..., None])
+        points.append(np.maximum(stops, far[..., None]) - start[mine][..., None])
     return survival(fits.life.take(mine), points[0], points[1], grid.nodes)
+
+
+def far_of_look(lanes: Sequence[Lane], k: int) -> tuple[Floats, Floats]:
+    """Both clocks at the P-F point of look k, (L, 1) each; any where there is no such look."""
+    y, z = clock_points(lanes, np.array([[lane.looks[min(k, len(lane.looks) - 1)].t] for lane in lanes]))
+    return y + np.array([[lane.pf_y] for lane in lanes]), z + np.array([[lane.pf_z] for lane in lanes])

@@ -20,17 +20,19 @@ from riskapi.domain.renewal_fits import PastFits, clock_points, due_shares
 from riskapi.domain.renewal_grid import Grid, make_grid
 from riskapi.domain.states_today import Past, first_events, today, told_leaves
 from riskapi.domain.timeline import Floats
+from riskapi.domain.undated_ahead import Undated, undated_of
 
 
 @dataclass(frozen=True, slots=True)
 class Known:
     """One grid of lanes: its columns, how they have lived up to today, and the masses (L, K, J) of the parts still in
-    the car."""
+    the car; `undated` where none of them has a planned date."""
 
     grid: Grid
     columns: PastFits
     alive: Alive
     masses: Floats
+    undated: Undated | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,12 +72,15 @@ def with_future(known: KnownPast, lanes: Sequence[Lane], future: Floats) -> Past
 def _known(grid: Grid) -> tuple[Known, Past]:
     columns, alive, shares, masses = renewals_on(grid)
     left = masses * told_leaves(grid, columns.fits.s, grid.now[:, None])[:, None]
-    return Known(grid, columns, alive, left), today(grid, columns.fits, alive, shares, masses)
+    undated = None if np.isfinite(columns.fits.due).any() else undated_of(grid, columns.fits, alive, left)
+    return Known(grid, columns, alive, left, undated), today(grid, columns.fits, alive, shares, masses)
 
 
 def _events(known: Known, lanes: Sequence[Lane], future: Floats) -> tuple[Floats, Floats]:
     """First failures and planned renewals after today, see riskapi.domain.states_today."""
     grid = replace(known.grid, lanes=lanes, future=future)
+    if known.undated is not None:
+        return known.undated.first_events(grid, known.columns.fits)
     columns = _falling_due(known.columns, lanes)
     alive = seen_ahead(grid, columns.fits, known.alive, survivals_ahead(grid, columns.fits, known.alive))
     return first_events(grid, alive, due_shares(grid, columns), known.masses)
@@ -83,12 +88,8 @@ def _events(known: Known, lanes: Sequence[Lane], future: Floats) -> tuple[Floats
 
 def _falling_due(columns: PastFits, lanes: Sequence[Lane]) -> PastFits:
     """The same parts with their planned dates by the new plans."""
-    dated = [i for i, lane in enumerate(lanes) if any(part.planned for part in lane.parts)]
-    if not dated:
-        return columns
-    fits, due = columns.fits, columns.fits.due.copy()
-    for i in dated:
-        due[i] = planned_date(lanes[i], fits.s[i], fits.part[i])
+    fits = columns.fits
+    due = np.array([planned_date(lane, s, part) for lane, s, part in zip(lanes, fits.s, fits.part, strict=True)])
     end = np.array([lane.timeline.t[-1] for lane in lanes])[:, None]
     due_y, due_z = clock_points(lanes, np.minimum(due, end))
     return replace(columns, fits=replace(fits, due=due, due_y=due_y, due_z=due_z))
