@@ -17,11 +17,13 @@ from riskapi.web import (
     body,
     checklists,
     checks,
+    compression,
     documents,
     engines,
     headers,
     health,
     outcomes,
+    pages,
     photos,
     preview,
     problems,
@@ -80,6 +82,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     app.json.sort_keys = False  # type: ignore[attr-defined]
     attach(app, make_state(app.config))
     headers.register(app)
+    compression.register(app)
     access.register(app)
     body.register(app)
     _add_routes(app)
@@ -94,6 +97,7 @@ def _add_routes(app: Flask) -> None:
         api.register_blueprint(module.routes.blueprint)
         access.allow(app, module.routes.access)
     documents.register(app, _document(api))
+    pages.register(app)
     if unsaid := sorted(access.unsaid(app)):
         raise RuntimeError(f"nobody said who may use {', '.join(unsaid)}")
 

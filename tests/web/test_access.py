@@ -17,7 +17,7 @@ from riskapi.web.access import ANYBODY, BY_KEY, EVERY_ROLE, roles_of
 from riskapi.web.sample import SAMPLE
 from riskapi.web.state import state_of
 
-EXAMPLES = {"family": "lapwing", "revision": "lapwing_1a", "other": "lapwing_2a"}
+EXAMPLES = {"version": "0", "name": "page.css", "family": "lapwing", "revision": "lapwing_1a", "other": "lapwing_2a"}
 
 
 @pytest.fixture(scope="module")
@@ -90,7 +90,8 @@ def test_without_a_key_only_what_is_for_anybody_is_served(guarded: Flask, owned:
         else:
             public.add(endpoint)
     assert public == {endpoint for endpoint, roles in roles_of(guarded).items() if roles == ANYBODY}
-    assert public == {"health.get_health", "openapi", "docs"}
+    pages = {f"pages.{name}" for name in ("asset", "worker", "offline")}
+    assert public == {"health.get_health", "openapi", "docs"} | pages
 
 
 @pytest.mark.parametrize("role", ROLES)

@@ -1,0 +1,40 @@
+// The first page: family or features, revisions of the chosen family, and the looks that were begun on this device.
+import { visits } from "./store.js";
+
+const form = document.querySelector("[data-form=start]");
+
+function how() {
+  const chosen = form.elements.how.value;
+  for (const part of form.querySelectorAll("[data-how]")) part.hidden = part.dataset.how !== chosen;
+}
+
+function revisions() {
+  const family = form.elements.family.value;
+  for (const group of form.elements.revision.querySelectorAll("optgroup")) {
+    const mine = group.dataset.family === family;
+    group.hidden = !mine;
+    group.disabled = !mine;
+    for (const option of group.children) if (!mine && option.selected) form.elements.revision.value = "";
+  }
+}
+
+// An empty field is no part of the address.
+form.addEventListener("submit", () => {
+  for (const field of form.elements) {
+    if (field.name && (field.value === "" || field.closest("[data-how]")?.hidden)) field.disabled = true;
+  }
+  setTimeout(() => { for (const field of form.elements) field.disabled = false; }, 500);
+});
+addEventListener("pageshow", () => { for (const field of form.elements) field.disabled = false; how(); revisions(); });
+form.addEventListener("change", () => { how(); revisions(); });
+how();
+revisions();
+
+const kept = document.getElementById("kept");
+for (const visit of visits().filter((each) => !each.sent && Object.keys(each.answers ?? {}).length)) {
+  const link = Object.assign(document.createElement("a"), { href: `/visit${visit.query}`, textContent: visit.title });
+  const line = document.createElement("li");
+  line.append(link, ` ${new URLSearchParams(visit.query).get("date") ?? ""}`);
+  kept.querySelector("ul").append(line);
+  kept.hidden = false;
+}

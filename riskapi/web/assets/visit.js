@@ -1,0 +1,169 @@
+// The checklist: answers are kept as they are given, the figure moves, and the whole is sent once.
+import { answered, findings, read, shownUnit, stops, write } from "./answers.js";
+import { finish, said } from "./finish.js";
+import { refresh } from "./live.js";
+import { add, drop, show } from "./photos.js";
+import { changed, forget, load, save } from "./store.js";
+import { watch } from "./timer.js";
+
+const page = document.querySelector(".visit");
+const words = JSON.parse(document.getElementById("words").textContent);
+const asked = JSON.parse(document.getElementById("case").textContent);
+const TIERS = ["ten_minutes", "forty_five_minutes", "workshop"];
+let state = load();
+
+export const makeCase = (photos) => ({ ...asked, findings: findings(state.answers, photos) });
+const update = () => refresh(makeCase, core);
+
+function keep() {
+  changed(state);
+  save(state);
+  update();
+}
+
+// ---- answers ----------------------------------------------------------------------------------------------------
+
+function take(stop) {
+  for (const box of stop.querySelectorAll("[data-answers]")) delete state.answers[box.dataset.answers];
+  Object.assign(state.answers, read(stop));
+  mark(stop);
+  keep();
+}
+
+function mark(stop) {
+  const done = [...stop.querySelectorAll("[data-answers]")].some((box) => answered(state.answers[box.dataset.answers]));
+  stop.classList.toggle("done", done);
+  for (const box of stop.querySelectorAll("[data-answers]")) {
+    box.querySelector("[data-clear]").hidden = !box.querySelector("input:checked");
+  }
+}
+
+for (const stop of stops()) {
+  write(stop, state.answers);
+  mark(stop);
+  stop.addEventListener("change", (event) => {
+    if (event.target.matches("[data-photo]")) return pictures(stop, event.target);
+    if (event.target.matches("input[type=radio]")) forgetMeasure(stop, event.target);
+    take(stop);
+  });
+  stop.addEventListener("click", (event) => {
+    const clear = event.target.closest("[data-clear]");
+    if (!clear) return;
+    const box = clear.closest("[data-answers]");
+    const first = box.querySelector("input[type=radio]");
+    for (const radio of box.querySelectorAll("input[type=radio]")) radio.checked = false;
+    first.focus();
+    take(stop);
+  });
+  for (const button of stop.querySelectorAll("[data-hold]")) watch(button, () => { forgetResult(stop); take(stop); });
+  for (const field of stop.querySelectorAll("[data-value]")) field.addEventListener("input", () => { if (field.value) forgetResult(stop); });
+  for (const box of stop.querySelectorAll("[data-measure]")) {
+    box.querySelector("[data-unit-shown]").textContent = shownUnit(box.dataset.unit).unit;
+  }
+  show(stop, state, words, (local) => removed(stop, local));
+}
+
+// A result chosen by hand takes the place of what was measured, and the other way round.
+function forgetMeasure(stop, radio) {
+  if (radio.name !== stop.dataset.check) return;
+  for (const field of stop.querySelectorAll("[data-value]")) field.value = "";
+}
+
+function forgetResult(stop) {
+  for (const radio of stop.querySelectorAll(`[data-answers="${stop.dataset.check}"] input[type=radio]`)) radio.checked = false;
+}
+
+async function pictures(stop, field) {
+  await add(state, stop.dataset.check, field.files);
+  field.value = "";
+  changed(state);
+  save(state);
+  await show(stop, state, words, (local) => removed(stop, local));
+}
+
+async function removed(stop, local) {
+  await drop(state, stop.dataset.check, local);
+  changed(state);
+  save(state);
+  await show(stop, state, words, (other) => removed(stop, other));
+}
+
+// ---- tiers, and when in the visit each look begins ----------------------------------------------------------------
+
+const level = (tier) => TIERS.indexOf(tier);
+
+function chooseTier(tier) {
+  page.dataset.tier = tier;
+  let minutes = 0;
+  for (const group of document.querySelectorAll(".group")) {
+    group.hidden = level(group.dataset.first) > level(tier);
+    for (const stop of group.querySelectorAll(".stop")) {
+      const shown = level(stop.dataset.tier) <= level(tier);
+      stop.hidden = !shown;
+      if (!shown) continue;
+      stop.querySelector(".at").textContent = `${Math.round(minutes)}\u2032`;
+      minutes += Number(stop.dataset.minutes);
+    }
+  }
+}
+
+for (const radio of document.querySelectorAll(".tiers input")) {
+  radio.addEventListener("change", () => { state.tier = radio.value; save(state); chooseTier(radio.value); });
+  if (state.tier) radio.checked = radio.value === state.tier;
+}
+chooseTier(state.tier ?? page.dataset.tier);
+
+// ---- many answers at once ------------------------------------------------------------------------------------------
+
+const clock = () => new Date().toLocaleTimeString(document.documentElement.lang, { hour: "2-digit", minute: "2-digit" });
+
+for (const button of document.querySelectorAll("[data-nothing]")) {
+  button.addEventListener("click", () => {
+    const open = [...document.querySelectorAll(`#${button.dataset.nothing} .stop[data-blank]:not([hidden])`)]
+      .filter((stop) => !answered(state.answers[stop.dataset.check]));
+    const told = `${button.textContent}, ${clock()}.`;
+    for (const stop of open) {
+      const kept = state.answers[stop.dataset.check] ?? {};
+      state.answers[stop.dataset.check] = { ...kept, v: `r:${stop.dataset.blank}`, group: told };
+      write(stop, state.answers);
+      mark(stop);
+    }
+    button.nextElementSibling.textContent = words.nothing_said.replace("{count}", open.length).replace("{time}", clock());
+    keep();
+  });
+}
+
+let coreOpen = [];
+
+function core(told) {
+  coreOpen = told.open ? told.open.split(" ") : [];
+  document.getElementById("open-core").textContent = coreOpen.length ? words.still_open.replace("{names}", told.names) : "";
+  document.getElementById("no-time").hidden = coreOpen.length === 0;
+}
+
+document.getElementById("no-time").addEventListener("click", () => {
+  for (const check of coreOpen) {
+    const stop = document.getElementById(`c-${check}`);
+    if (!stop) continue;
+    state.answers[check] = { ...state.answers[check], v: "n:no_time" };
+    write(stop, state.answers);
+    mark(stop);
+  }
+  keep();
+});
+
+// ---- the end ---------------------------------------------------------------------------------------------------
+
+const afresh = document.getElementById("afresh");
+afresh.addEventListener("click", () => {
+  if (afresh.dataset.sure) { forget(); location.reload(); return; }
+  afresh.dataset.sure = "1";
+  afresh.textContent = words.sure;
+});
+
+const end = () => finish(state, makeCase, words);
+document.getElementById("finish").addEventListener("click", end);
+addEventListener("online", () => { update(); if (state.waiting) end(); });
+if (state.waiting) end();
+if (state.sent) said(words.sent_already, state.sent);
+update();
