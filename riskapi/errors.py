@@ -13,6 +13,7 @@
     |- KeyReused             an idempotency key came with another body before
     |- NoKey                 nobody knows who asks: no key, or one that opens nothing
     |- NotAllowed            it is known who asks, and this is not for them
+    |- FromElsewhere         a page of another site asks in the name of somebody signed in here
     `- Outdated              a thing was made by another version, and this one would say something else
 
 Errors carry places and facts, never an HTTP status: riskapi/web/problems.py alone maps them.
@@ -114,6 +115,10 @@ class NotAllowed(RiskapiError):
         self.role = role
         self.roles: tuple[str, ...] = tuple(sorted(roles))
         super().__init__(f"{role} may not do this; {', '.join(self.roles)} may")
+
+
+class FromElsewhere(RiskapiError):
+    """A browser asks for a change, and nothing shows that a page of this server made it ask."""
 
 
 class Outdated(RiskapiError):

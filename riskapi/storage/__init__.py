@@ -10,6 +10,7 @@ from riskapi.storage.intents import Intent
 from riskapi.storage.models import new_id
 from riskapi.storage.outbox import EVENT_TYPES, append_event
 from riskapi.storage.repository import Knowledge, Repository, StoredAssessment
+from riskapi.storage.sessions import SESSION_LASTS, Sessions
 
 __all__ = [
     "EVENT_TYPES",
@@ -18,6 +19,7 @@ __all__ = [
     "NEW",
     "RESCORE",
     "ROLES",
+    "SESSION_LASTS",
     "Account",
     "Accounts",
     "Following",
@@ -25,6 +27,7 @@ __all__ = [
     "KeyInfo",
     "Knowledge",
     "Repository",
+    "Sessions",
     "StoredAssessment",
     "Version",
     "append_event",

@@ -86,6 +86,13 @@ class Accounts:
                     return _account(account)
         return None
 
+    def holder(self, prefix: str, now: datetime) -> Account | None:
+        """Whose key has this prefix; None when it is unknown, revoked or has expired."""
+        with Session(self.engine) as session:
+            row = session.get(KeyRow, prefix)
+            account = None if row is None or not _works(row, now) else session.get(AccountRow, row.account_id)
+            return None if account is None else _account(account)
+
     def all_keys(self) -> list[KeyInfo]:
         """Every key, oldest first."""
         wanted = select(KeyRow, AccountRow).join(AccountRow).order_by(KeyRow.created_at, KeyRow.prefix)
@@ -114,6 +121,12 @@ class Accounts:
             key = _new_key(session, old.account_id, now, valid)
             old.expires_at = now + grace if old.expires_at is None else min(old.expires_at, now + grace)
             return key
+
+
+def prefix_of(key: str) -> str:
+    """The part of a key that it is recognised by; '' where it has no shape of a key."""
+    shape = _SHAPE.fullmatch(key)
+    return "" if shape is None else shape["prefix"]
 
 
 def _new_key(session: Session, account_id: str, now: datetime, valid: timedelta | None) -> str:

@@ -2,6 +2,7 @@
 
 models_accounts       account     whose records they are
                       api_key     what an account shows; its expiry and revocation are the only things that change
+                      session     browsers that showed a key, until they sign out
 models_assessments    knowledge   the files of a knowledge pack, once per digest
                       recall      knowledge packs that are no longer to be relied on
                       assessment  one case with its result
@@ -19,7 +20,7 @@ models_events         webhook, event, delivery, price_feed, worker
 
 from __future__ import annotations
 
-from riskapi.storage.models_accounts import AccountRow, KeyRow
+from riskapi.storage.models_accounts import AccountRow, KeyRow, SessionRow
 from riskapi.storage.models_assessments import (
     AssessmentRow,
     BelongingRow,
@@ -58,6 +59,7 @@ __all__ = [
     "PublicationRow",
     "RecallRow",
     "SealKeyRow",
+    "SessionRow",
     "UtcTime",
     "VersionRow",
     "WebhookRow",

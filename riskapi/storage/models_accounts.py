@@ -33,3 +33,14 @@ class KeyRow(Base):
     created_at: Mapped[datetime] = mapped_column(UtcTime)
     expires_at: Mapped[datetime | None] = mapped_column(UtcTime)
     revoked_at: Mapped[datetime | None] = mapped_column(UtcTime)
+
+
+class SessionRow(Base):
+    """A browser that showed a key once, by the SHA-256 of its token; it opens what the key opens, as long as that."""
+
+    __tablename__ = "session"
+
+    digest: Mapped[str] = mapped_column(String(DIGEST_LENGTH), primary_key=True)
+    key_prefix: Mapped[str] = mapped_column(ForeignKey(KeyRow.prefix), index=True)
+    created_at: Mapped[datetime] = mapped_column(UtcTime)
+    expires_at: Mapped[datetime] = mapped_column(UtcTime)

@@ -1,25 +1,31 @@
 """Who may do what. Every route says which roles it is for; what says nothing is served to nobody.
 
-A caller shows a key (Authorization: Bearer, RFC 6750). An installation of a single user works without keys, but only
-for requests that come from this machine itself and address it as such: no proxy in between, no other host name (which a
-web page elsewhere could point at this machine).
+A caller shows a key (Authorization: Bearer, RFC 6750); a browser shows it once and has a session from then on. What a
+browser asks to change must come from a page of this server: the browser says so (Sec-Fetch-Site, or Origin), and in a
+session the page also hands over a token that no other site can read. An installation of a single
+user works without keys, but only for requests that come from this machine itself and address it as such: no proxy in
+between, no other host name (which a web page elsewhere could point at this machine).
 """
 
 from __future__ import annotations
 
+import hashlib
+import hmac
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from ipaddress import ip_address
+from urllib.parse import urlsplit
 
 from flask import Flask, current_app, g, request
 
-from riskapi.errors import NoKey, NotAllowed
-from riskapi.storage import LOCAL, ROLES, Account, Accounts
+from riskapi.errors import FromElsewhere, NoKey, NotAllowed
+from riskapi.storage import LOCAL, ROLES, Account, Accounts, Sessions
 
 Roles = frozenset[str]
 ANYBODY: Roles = frozenset({"anybody"})  # no key needed
 EVERY_ROLE: Roles = frozenset(ROLES)
+SESSION_COOKIE, FORM_COOKIE, FORM_HEADER = "riskapi_session", "riskapi_form", "X-Riskapi-Form"
 BY_KEY, ALONE = "keys", "alone"  # values of the setting ACCESS
 
 _TABLE = "riskapi_access"
@@ -89,9 +95,47 @@ def _identify() -> Caller:
         if account is None:
             raise NoKey(shown=True)
         return Caller(account)
+    if SESSION_COOKIE in request.cookies and (signed_in := _in_session(request.cookies[SESSION_COOKIE])):
+        return signed_in
     if current_app.config["ACCESS"] == ALONE and _from_this_machine():
+        if _changes() and not from_own_page():
+            raise FromElsewhere
         return Caller(Account(LOCAL, "this installation", LOCAL))
     raise NoKey(shown=False)
+
+
+def _in_session(token: str) -> Caller | None:
+    """Raises FromElsewhere."""
+    sessions = Sessions(current_app.extensions["riskapi"].accounts.engine)
+    account = sessions.account_of(token, datetime.now(UTC))
+    if account is None:
+        return None
+    if _changes() and not (from_own_page() and _token_handed_over(token)):
+        raise FromElsewhere
+    return Caller(account)
+
+
+def form_token(session: str) -> str:
+    """What a page of this server hands over with a change, made from the token of its session."""
+    return hashlib.sha256(b"form:" + session.encode()).hexdigest()
+
+
+def _token_handed_over(session: str) -> bool:
+    """Signing out needs none: it harms nobody."""
+    shown = request.headers.get(FORM_HEADER, "")
+    return request.endpoint == "pages.sign_out" or hmac.compare_digest(shown.encode(), form_token(session).encode())
+
+
+def _changes() -> bool:
+    return request.method not in ("GET", "HEAD", "OPTIONS")
+
+
+def from_own_page() -> bool:
+    """Whether no other site made a browser ask this. A client that says nothing of the kind is no browser."""
+    site, origin = request.headers.get("Sec-Fetch-Site"), request.headers.get("Origin")
+    if site is not None:
+        return site in ("same-origin", "none")
+    return origin is None or urlsplit(origin).netloc in (request.host, request.headers.get("X-Forwarded-Host"))
 
 
 def _from_this_machine() -> bool:

@@ -22,7 +22,7 @@ def _compress(response: Response) -> Response:
     if response.mimetype not in _TYPES or response.status_code not in (200, 201, 422) or response.is_streamed:
         return response
     response.vary.add("Accept-Encoding")
-    if "gzip" not in request.accept_encodings or len(response.get_data()) < LEAST:
+    if not request.accept_encodings["gzip"] or len(response.get_data()) < LEAST:
         return response
     response.set_data(gzip.compress(response.get_data(), 6, mtime=0))
     response.headers["Content-Encoding"] = "gzip"

@@ -19,6 +19,7 @@ from riskapi.errors import (
     CaseError,
     Fault,
     FindingsClash,
+    FromElsewhere,
     HeaderError,
     KeyReused,
     NoKey,
@@ -44,6 +45,7 @@ TYPES = {
     "header-at-fault": "A header of the request is at fault.",
     "key-reused": "The idempotency key belongs to another request.",
     "no-key": "It is not known who asks.",
+    "from-elsewhere": "A page of another site asked.",
     "not-allowed": "The role of this key does not allow it.",
     "made-by-another-version": "This was made by another version of the program, which comes to another result now.",
     "query-at-fault": "A parameter of the query is at fault.",
@@ -84,6 +86,8 @@ _OUTDATED = (
 def _at_the_door(error: RiskapiError) -> Response:
     if isinstance(error, PhotoError):
         return problem(422, "photo-at-fault", faults=_faults(error.faults))
+    if isinstance(error, FromElsewhere):
+        return problem(403, "from-elsewhere", detail="Ask from a page of this server, or show a key.")
     if isinstance(error, HeaderError):
         return problem(400, "header-at-fault", faults=_faults(error.faults, "header"))
     if isinstance(error, KeyReused):

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from flask import Flask, Response, redirect, request
+from urllib.parse import urlencode
+
+from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 
-from riskapi.errors import NoKey, NotAllowed, NotFound, Outdated, RiskapiError
+from riskapi.errors import FromElsewhere, NoKey, NotAllowed, NotFound, Outdated, RiskapiError
 from riskapi.web import access
 from riskapi.web.access import ANYBODY
-from riskapi.web.pages import assets, result, start, visit
-from riskapi.web.pages.routes import page, routes, spoken_to
+from riskapi.web.pages import assets, result, sign_in, start, visit
+from riskapi.web.pages.routes import page, redirect, routes, spoken_to
 from riskapi.web.pages.texts import tell
-from riskapi.web.problems import of_accident
+from riskapi.web.problems import of_accident, of_riskapi
 
-__all__ = ["register", "result", "start", "visit"]
+__all__ = ["register", "result", "sign_in", "start", "visit"]
 
 
 @routes.get("/assets/<string:version>/<string:name>", roles=ANYBODY)
@@ -55,9 +57,10 @@ def _of_http(error: HTTPException) -> Response | HTTPException:
 def _told(error: RiskapiError) -> Response:
     """A page that says what is wrong; whoever is not known is asked for a key first."""
     if isinstance(error, NoKey):
-        if request.method == "GET":
-            return redirect(f"/sign-in?next={request.full_path.rstrip('?')}")  # type: ignore[return-value]
-        return _page("sign_in_title", "sign_in_lead", 401)
+        asked = request.full_path.rstrip("?")
+        return redirect(f"/sign-in?{urlencode({'next': asked})}") if request.method == "GET" else of_riskapi(error)
+    if isinstance(error, FromElsewhere):
+        return of_riskapi(error)
     if isinstance(error, NotAllowed):
         return _page("refused_title", "refused", 403)
     if isinstance(error, NotFound):

@@ -29,7 +29,7 @@ def fan(by_year: Sequence[dict[str, Any]]) -> Fan:
     rows = [{"year": 0.0, "mean": 0.0, "p10": 0.0, "p50": 0.0, "p90": 0.0}, *by_year]
     step = _step(max(max(row["p90"], row["mean"]) for row in rows))
     top = step * _LINES
-    last = rows[-1]["year"]
+    last = float(rows[-1]["year"])
 
     def x(year: float) -> float:
         return round(LEFT + (WIDTH - LEFT - RIGHT) * year / last, 1)
@@ -53,7 +53,7 @@ def _step(highest: float) -> float:
     """A round step so that four of them reach the highest amount."""
     if highest <= 0.0:
         return 25.0
-    power = 10.0 ** math.floor(math.log10(highest / _LINES))
+    power: float = 10.0 ** math.floor(math.log10(highest / _LINES))
     return next(factor * power for factor in (1.0, 2.0, 2.5, 5.0, 10.0) if factor * power * _LINES >= highest)
 
 

@@ -66,8 +66,7 @@ def asked_from(query: Mapping[str, str]) -> Asked:
 
 
 def case_of(asked: Asked, pack: Pack, today: date) -> Json:
-    """The case in the words of the API; what cannot be read as a number is left as it is, so that reading the case names
-    the fault."""
+    """The case in the words of the API. What is no number is left as it is: reading the case then names the fault."""
     vehicle: Json = {"engine": _engine(asked, pack)}
     _put(vehicle, "first_registered", asked.get("registered"))
     vehicle["odometer"] = _quantity(asked.get("odometer"), asked.unit("distance"))

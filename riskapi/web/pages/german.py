@@ -18,7 +18,8 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "foot": "Nur der Motor. Eine Rechnung aus Angaben; sie ersetzt keinen Blick von jemandem mit einer Hebebühne.",
     "offline_title": "Kein Netz",
     "offline_lead": (
-        "Diese Seite braucht den Server. Eine Checkliste, die Sie schon geöffnet hatten, geht auch ohne: Ihre Antworten "
+        "Diese Seite braucht den Server. Eine Checkliste, die Sie schon geöffnet hatten, geht auch ohne: Ihre "
+        "Antworten "
         "bleiben auf diesem Gerät."
     ),
     "missing_title": "Hier ist nichts",
@@ -31,7 +32,8 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     # ---- signing in
     "sign_in_title": "Zeigen Sie Ihren Schlüssel",
     "sign_in_lead": (
-        "Dieser Server antwortet denen, die einen Schlüssel haben; den macht, wer ihn betreibt. Gefragt wird auf diesem "
+        "Dieser Server antwortet denen, die einen Schlüssel haben; den macht, wer ihn betreibt. Gefragt wird auf "
+        "diesem "
         "Gerät einmal."
     ),
     "sign_in_key": "Schlüssel",
@@ -151,7 +153,9 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "core_counted": "{done} von {total} Kernprüfungen",
     "no_verdict_yet": "Kein Urteil, bevor sie gemacht sind oder gesagt ist, warum nicht.",
     "danger_from": "Darauf deutet: {names}.",
-    "live_figure": "Von 100 solchen Autos brauchen {count} mehr als {budget} für überraschende Reparaturen in {years} ({range}).",
+    "live_figure": (
+        "Von 100 solchen Autos brauchen {count} mehr als {budget} für überraschende Reparaturen in {years} ({range})."
+    ),
     "show_money": "Preis und Rat",
     "hide_money": "Preis und Rat verbergen",
     "mean_so_far": "Überraschende Reparaturen im Mittel {mean} in {years}.",
@@ -323,7 +327,8 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "version": "Fassung {number}, {day}",
     "publish_title": "Veröffentlichen",
     "publish_lead": (
-        "Die Seite zeigt Tatsachen, Tag, Kilometerstand, was angesehen wurde und was nicht, und jede Beurteilung dieses "
+        "Die Seite zeigt Tatsachen, Tag, Kilometerstand, was angesehen wurde und was nicht, und jede Beurteilung "
+        "dieses "
         "Autos in Ihrem Konto, mit Befunden, die eine spätere fallen ließ."
     ),
     "publish": "Die letzte Fassung veröffentlichen",

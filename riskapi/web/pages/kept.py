@@ -239,4 +239,4 @@ class Kept:
 
 def not_sound(point: Json) -> float:
     """Chance of being worn or failed today."""
-    return min(1.0, max(0.0, point["state"]["degraded"] + point["state"]["faulty"]))
+    return min(1.0, max(0.0, float(point["state"]["degraded"]) + float(point["state"]["faulty"])))

@@ -100,6 +100,11 @@ def page(template: str, status: int = 200, **facts: Any) -> Response:
     return answer
 
 
+def redirect(address: str) -> Response:
+    """To another page of this server."""
+    return Response(status=303, headers={"Location": address})
+
+
 def fragment(template: str, status: int = 200, **facts: Any) -> Response:
     """A piece of a page, never kept by anybody."""
     answer = page(template, status, **facts)

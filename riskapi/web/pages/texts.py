@@ -204,7 +204,8 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "go_publish": "Publish this car",
     "from_to": "{low} to {high}",
     "years_how": (
-        "Summed up to the end of each year. The shaded fan holds 80 of 100 cars, the line is the middle car, the dots are "
+        "Summed up to the end of each year. The shaded fan holds 80 of 100 cars, the line is the middle car, the "
+        "dots are "
         "the average."
     ),
     "chart_years": "Surprise repairs by year, from the 10th to the 90th of 100 cars; the table says the same.",
@@ -319,7 +320,8 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "version": "Version {number}, {day}",
     "publish_title": "Publish",
     "publish_lead": (
-        "The page shows facts, date, odometer, what was looked at and what was not, and every assessment of this car in "
+        "The page shows facts, date, odometer, what was looked at and what was not, and every assessment of this "
+        "car in "
         "your account, with findings that a later one dropped."
     ),
     "publish": "Publish the latest version",

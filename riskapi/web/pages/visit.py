@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from urllib.parse import urlencode
 
-from flask import Response, redirect, request
+from flask import Response, request
 
 from riskapi import service
 from riskapi.domain.case import NOT_CHECKED, Case
@@ -23,14 +23,13 @@ from riskapi.intake.findings_sense import cylinder_count, measure_of, reads_code
 from riskapi.report import checklist_checks
 from riskapi.web.body import json_body
 from riskapi.web.pages import form
-from riskapi.web.pages.routes import fragment, page, routes
+from riskapi.web.pages.routes import fragment, page, redirect, routes
 from riskapi.web.pages.start import start_page
 from riskapi.web.pages.words import bar_words, local_pack
 from riskapi.web.preview import glance_of
 from riskapi.web.state import state
 
-DISPLAY = {"bar": "pressure", "L": "volume"}  # units that are shown in another on request
-SECONDS = "s"
+USUAL_CYLINDERS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +71,7 @@ def visit() -> Response:
     asked = form.asked_from(request.args)
     today = datetime.now(UTC).date()
     if not asked.get("date"):
-        return redirect(f"/visit?{urlencode({**asked.values, 'date': today.isoformat()})}")  # type: ignore[return-value]
+        return redirect(f"/visit?{urlencode({**asked.values, 'date': today.isoformat()})}")
     pack = state().pack
     wanted = form.case_of(asked, pack, today)
     try:
@@ -81,8 +80,17 @@ def visit() -> Response:
     except CaseError as error:
         return start_page(asked, error.faults, 422)
     groups = tuple(groups_of(made, case, local_pack()))
-    told = {"asked": asked, "case": wanted, "made": made, "vehicle": case.vehicle, "groups": groups}
-    return page("visit.html", **told, reasons=NOT_CHECKED, family=_family(case, local_pack()), **_counts(case, pack))
+    return page(
+        "visit.html",
+        asked=asked,
+        case=wanted,
+        made=made,
+        vehicle=case.vehicle,
+        groups=groups,
+        reasons=NOT_CHECKED,
+        family=_family(case, local_pack()),
+        cylinders=_cylinders(case, pack),
+    )
 
 
 @routes.post("/visit/live")
@@ -118,11 +126,11 @@ def _family(case: Case, pack: Pack) -> str | None:
     return f"{family.maker} {family.name}"
 
 
-def _counts(case: Case, pack: Pack) -> dict[str, int]:
+def _cylinders(case: Case, pack: Pack) -> int:
     """How many cylinders are measured."""
     name = case.vehicle.engine.family
     engines = [case.vehicle.engine.traits] if name is None else [r.traits for r in pack.family(name).revisions]
-    return {"cylinders": cylinder_count(engines) or 4}
+    return cylinder_count(engines) or USUAL_CYLINDERS
 
 
 # ---- what is shown -----------------------------------------------------------------------------------------------

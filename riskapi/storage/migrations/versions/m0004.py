@@ -1,5 +1,5 @@
 """Cars with the versions of their assessments, identities apart, photos, outcomes, recalls; publications with disputes
-and seal keys; webhooks with an outbox; the price feed; accounts for trials.
+and seal keys; webhooks with an outbox; the price feed; accounts for trials; sessions of browsers.
 
 Every assessment that was kept before becomes the first version of a car of its own.
 """
@@ -26,6 +26,7 @@ def upgrade() -> None:
         op.execute(_DOCUMENT.update().where(_DOCUMENT.c.name == old).values(name=new))
     _assessments()
     _publications()
+    _sessions()
     _events()
     op.execute(
         "INSERT INTO car (id, account_id, created_at) SELECT a.id, b.account_id, a.created_at "
@@ -151,6 +152,19 @@ def _publications() -> None:
         sa.Column("retired_at", sa.DateTime, nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_seal_key"),
     )
+
+
+def _sessions() -> None:
+    op.create_table(
+        "session",
+        sa.Column("digest", sa.String(64), nullable=False),
+        sa.Column("key_prefix", sa.String(8), nullable=False),
+        sa.Column("created_at", sa.DateTime, nullable=False),
+        sa.Column("expires_at", sa.DateTime, nullable=False),
+        sa.PrimaryKeyConstraint("digest", name="pk_session"),
+        sa.ForeignKeyConstraint(["key_prefix"], ["api_key.prefix"], name="fk_session_key_prefix_api_key"),
+    )
+    op.create_index("ix_session_key_prefix", "session", ["key_prefix"])
 
 
 def _events() -> None:
