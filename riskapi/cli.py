@@ -20,6 +20,7 @@ from riskapi import __version__, service
 from riskapi.catalogue.load import load_pack
 from riskapi.cli_cases import CASE_FILE, STDIO, case_of, name_of, read_file
 from riskapi.cli_faults import sentences, stop, system_sentence
+from riskapi.cli_kept import reprint, rescore_command
 from riskapi.cli_keys import keys
 from riskapi.cli_knowledge import knowledge
 from riskapi.cli_outcomes import outcomes
@@ -292,6 +293,8 @@ def demo(pdf_file: Path) -> None:
 
 
 main.add_command(keys)
+main.add_command(reprint)
+main.add_command(rescore_command)
 main.add_command(knowledge)
 main.add_command(outcomes)
 main.add_command(what_if)

@@ -11,6 +11,8 @@
     |- TooComplex            an exact answer would need more memory than is allowed
     |- NotFound              a thing asked for by id does not exist
     |- KeyReused             an idempotency key came with another body before
+    |- Overtaken             another version came in between
+    |- NothingNewer          a rescore was asked for, and the knowledge pack and the program are those it was made with
     |- NoKey                 nobody knows who asks: no key, or one that opens nothing
     |- NotAllowed            it is known who asks, and this is not for them
     |- FromElsewhere         a page of another site asks in the name of somebody signed in here
@@ -98,6 +100,22 @@ class KeyReused(RiskapiError):
     def __init__(self, key: str) -> None:
         self.key = key
         super().__init__(f"the idempotency key {key!r} was used for another body")
+
+
+class Overtaken(RiskapiError):
+    """What was to be followed up is no longer the latest version."""
+
+    def __init__(self, kind: str, identifier: str) -> None:
+        self.kind = kind
+        super().__init__(f"another version of the {kind} {identifier!r} came in between")
+
+
+class NothingNewer(RiskapiError):
+    """The knowledge pack and the program are still those that made it."""
+
+    def __init__(self, kind: str, identifier: str) -> None:
+        self.kind = kind
+        super().__init__(f"the {kind} {identifier!r} was made with the knowledge pack and the program in use")
 
 
 class NoKey(RiskapiError):

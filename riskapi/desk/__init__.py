@@ -3,6 +3,7 @@ line alike.
 
 desk        what is at hand: the knowledge pack in use, the repository, packs of earlier assessments
 making      from a case to a kept assessment
+following   findings that were added, and what newer knowledge says: the next version
 again       the same assessment again, from what is kept of it, or a plain refusal
 printing    report, audit and calendar: made when first asked for, then kept
 """
@@ -11,6 +12,7 @@ from __future__ import annotations
 
 from riskapi.desk.again import Again, again
 from riskapi.desk.desk import Desk, open_desk
+from riskapi.desk.following import Rescored, add_findings, rescore
 from riskapi.desk.making import assess_only, make_assessment
 from riskapi.desk.printing import AUDIT, REPORT, WATCH, Printed, printed
 
@@ -21,9 +23,12 @@ __all__ = [
     "Again",
     "Desk",
     "Printed",
+    "Rescored",
+    "add_findings",
     "again",
     "assess_only",
     "make_assessment",
     "open_desk",
     "printed",
+    "rescore",
 ]

@@ -14,7 +14,7 @@ from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
 from riskapi.errors import CaseError, KnowledgeError, Outdated, TooComplex
-from riskapi.intake import read_case
+from riskapi.intake.kept import read_kept
 from riskapi.report.audit import json_bytes
 from riskapi.report.figures import Json
 from riskapi.report.result import result_to_json
@@ -56,7 +56,7 @@ def case_again(desk: Desk, stored: StoredAssessment) -> tuple[Case, Pack]:
 def _read_again(desk: Desk, stored: StoredAssessment) -> tuple[Case, Pack]:
     try:
         pack = desk.pack_of(stored.knowledge_digest)
-        return read_case(stored.case_json, pack), pack
+        return read_kept(stored.case_json, pack), pack
     except (KnowledgeError, CaseError):
         raise _outdated(stored) from None
 

@@ -31,6 +31,10 @@ class Desk:
         read it any more, NotFound where no assessment used it."""
         return self.pack if digest == self.pack.digest else self.packs.get(digest, lambda: self._kept(digest))
 
+    def knowledge_of(self, digest: str) -> Knowledge:
+        """The same as it is kept. Raises NotFound."""
+        return self.knowledge if digest == self.knowledge.digest else self.repository.knowledge(digest)
+
     def _kept(self, digest: str) -> Pack:
         pack = read_pack(unpack_zip(self.repository.knowledge(digest).content))
         if pack.digest != digest:

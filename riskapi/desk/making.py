@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from riskapi import __version__, service
 from riskapi.desk.desk import Desk
 from riskapi.domain.case import Case
+from riskapi.domain.knowledge import Pack
 from riskapi.intake import canonical, read_document
 from riskapi.report.audit import json_bytes
 from riskapi.report.result import result_to_json
@@ -24,18 +25,22 @@ def make_assessment(case: Case, body: bytes, desk: Desk, key: str | None = None)
     intent = Intent.to(key, content)
     if intent is not None and (earlier := desk.repository.made_by(intent)) is not None:
         return earlier
+    return desk.repository.add(assessed(case, content, desk.pack), desk.knowledge, {}, intent)
+
+
+def assessed(case: Case, content: bytes, pack: Pack) -> StoredAssessment:
+    """A new assessment of the case that is kept as `content`, not kept yet. Raises CaseError, TooComplex."""
     identifier, now = new_id(), datetime.now(UTC).replace(microsecond=0)
-    result = result_to_json(service.assess(case, desk.pack), identifier, now)
-    made = StoredAssessment(
+    result = result_to_json(service.assess(case, pack), identifier, now)
+    return StoredAssessment(
         id=identifier,
         created_at=now,
         reference=case.reference,
-        knowledge_digest=desk.pack.digest,
+        knowledge_digest=pack.digest,
         program_version=__version__,
         case_json=content,
         result_json=json_bytes(result),
     )
-    return desk.repository.add(made, desk.knowledge, {}, intent)
 
 
 def assess_only(case: Case, body: bytes, desk: Desk) -> bytes:

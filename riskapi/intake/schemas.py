@@ -37,7 +37,8 @@ def _word(description: str, example: str, **kwargs: Any) -> Text:
     return Text(limit=_WORD_LIMIT, metadata=told(description, example), **kwargs)
 
 
-def _odometer(description: str, **kwargs: Any) -> q.Quantity:
+def odometer_field(description: str, **kwargs: Any) -> q.Quantity:
+    """A reading of an odometer, or a distance."""
     return q.Quantity(q.DistanceSchema, "km", high=ODOMETER_LIMIT, metadata=told(description), **kwargs)
 
 
@@ -102,7 +103,7 @@ class VehicleSchema(RequestSchema):
         shape="1 to 30 capital letters and digits",
         metadata=told("Serial number of the engine, as stamped beside the engine code.", "104217"),
     )
-    odometer = _odometer("Reading of the odometer at the assessment date.", required=True)
+    odometer = odometer_field("Reading of the odometer at the assessment date.", required=True)
     installation = Choice(choices=INSTALLATIONS, metadata=told("How the engine lies in the car.", "transverse"))
     parts_class = Choice(choices=PARTS_CLASSES, metadata=told("Price class of the car's parts.", "mid"))
     modifications = Group(ModificationsSchema, metadata=told("Changes made to the engine."))
@@ -120,7 +121,7 @@ class HistoryEntrySchema(RequestSchema):
     """One line of the service history."""
 
     date = Day(required=True, metadata=told("When it was.", "2016-03-02"))
-    odometer = _odometer("Reading at that date.")
+    odometer = odometer_field("Reading at that date.")
     work = Choice(choices=WORK, required=True, metadata=told("What was done.", "oil_service"))
     item = _word(
         "On what: a weak point (renewed, never_renewed, failed), a check (checked), new, overhauled or used "
@@ -129,7 +130,7 @@ class HistoryEntrySchema(RequestSchema):
     )
     result = _word("Result of the check; only with checked.", "quiet")
     part_revision = _word("Which part revision was fitted; only with renewed and failed.", "standard")
-    engine_distance = _odometer("Distance already on the fitted engine; only with engine_replaced.")
+    engine_distance = odometer_field("Distance already on the fitted engine; only with engine_replaced.")
     evidence = Choice(choices=EVIDENCE, load_default="none", metadata=told("What shows it.", "invoice"))
     doubtful = Flag(
         load_default=False,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from riskapi.storage.accounts import LOCAL, ROLES, Account, Accounts, KeyInfo
 from riskapi.storage.archive import pack_zip, unpack_zip
-from riskapi.storage.cars import FINDINGS, NEW, RESCORE, Following, Version
+from riskapi.storage.cars import FINDINGS, NEW, RESCORE, Following, Standing, Version
 from riskapi.storage.database import data_folder, database_url, migrate, open_database
 from riskapi.storage.intents import Intent
 from riskapi.storage.models import new_id
@@ -28,6 +28,7 @@ __all__ = [
     "Knowledge",
     "Repository",
     "Sessions",
+    "Standing",
     "StoredAssessment",
     "Version",
     "append_event",

@@ -5,13 +5,14 @@ Assessments are never changed: what is found later, or what newer knowledge says
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from riskapi.errors import NotFound
+from riskapi.errors import NotFound, Overtaken
 from riskapi.storage.models import BelongingRow, CarRow, VersionRow, new_id
 
 NEW, FINDINGS, RESCORE = "new", "findings", "rescore"  # how a version came about
@@ -31,19 +32,30 @@ class Version:
 
 
 @dataclass(frozen=True, slots=True)
+class Standing:
+    """A version, and the id of the latest version of the same car."""
+
+    version: Version
+    latest_id: str
+
+
+@dataclass(frozen=True, slots=True)
 class Following:
-    """What a new assessment follows on: an earlier one of the same account, or nothing (a new car)."""
+    """What a new assessment follows on: an earlier one of the same account, or nothing (a new car). `only_latest`: it
+    must not follow on one that has been followed on already."""
 
     previous_id: str | None = None
     origin: str = NEW
     trial: bool = False
+    only_latest: bool = False
 
 
 NOTHING = Following()
 
 
 def add_version(session: Session, assessment_id: str, account_id: str, follows: Following, now: datetime) -> Version:
-    """Enter an assessment as the next version of its car. Raises NotFound when it follows on nothing of this account.
+    """Enter an assessment as the next version of its car. Raises NotFound when it follows on nothing of this account,
+    Overtaken when it follows on what must be the latest one and is not.
 
     Two that are entered at once meet at the unique (car, number): the later transaction fails whole with
     IntegrityError and can be tried again.
@@ -51,8 +63,11 @@ def add_version(session: Session, assessment_id: str, account_id: str, follows: 
     if follows.previous_id is None:
         car_id, number = _new_car(session, account_id, now), 1
     else:
-        car_id = version_of(session, follows.previous_id, account_id).car_id
-        number = 1 + (session.scalar(select(func.max(VersionRow.number)).where(VersionRow.car_id == car_id)) or 0)
+        previous = version_of(session, follows.previous_id, account_id)
+        latest = session.scalar(select(func.max(VersionRow.number)).where(VersionRow.car_id == previous.car_id)) or 0
+        if follows.only_latest and latest != previous.number:
+            raise Overtaken("assessment", follows.previous_id)
+        car_id, number = previous.car_id, latest + 1
     version = Version(assessment_id, car_id, number, follows.previous_id, follows.origin, follows.trial)
     session.add(VersionRow(**{name: getattr(version, name) for name in Version.__slots__}))
     return version
@@ -65,6 +80,21 @@ def version_of(session: Session, assessment_id: str, account_id: str) -> Version
     if row is None:
         raise NotFound("assessment", assessment_id)
     return _version(row)
+
+
+def latest_of(session: Session, assessment_id: str, account_id: str) -> str:
+    """Id of the latest version of the car of this assessment. Raises NotFound."""
+    car_id = version_of(session, assessment_id, account_id).car_id
+    wanted = select(VersionRow.assessment_id).where(VersionRow.car_id == car_id)
+    return session.scalars(wanted.order_by(VersionRow.number.desc()).limit(1)).one()
+
+
+def standings(session: Session, assessment_ids: Iterable[str]) -> dict[str, Standing]:
+    """Where each of these assessments stands among those of its car."""
+    cars = select(VersionRow.car_id).where(VersionRow.assessment_id.in_(set(assessment_ids)))
+    rows = session.scalars(select(VersionRow).where(VersionRow.car_id.in_(cars)).order_by(VersionRow.number)).all()
+    latest = {row.car_id: row.assessment_id for row in rows}
+    return {row.assessment_id: Standing(_version(row), latest[row.car_id]) for row in rows}
 
 
 def versions_of(session: Session, car_id: str, account_id: str) -> list[Version]:

@@ -12,7 +12,7 @@ from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from riskapi.errors import NotFound
+from riskapi.errors import NotFound, Overtaken
 from riskapi.storage.accounts import LOCAL, Account
 from riskapi.storage.cars import (
     FINDINGS,
@@ -20,8 +20,11 @@ from riskapi.storage.cars import (
     NOTHING,
     RESCORE,
     Following,
+    Standing,
     Version,
     add_version,
+    latest_of,
+    standings,
     version_of,
     versions_of,
 )
@@ -77,12 +80,14 @@ class Repository:
         """Keep an assessment, its knowledge pack (once per digest) and its documents by name: all or nothing. It is the
         next version of the car of what it follows.
 
-        Returns it, or the one that the same intent made before. Raises NotFound.
+        Returns it, or the one that the same intent made before. Raises NotFound, Overtaken.
         """
         try:
             self._add(assessment, knowledge, documents, intent, follows)
         except IntegrityError:
             earlier = None if intent is None else self.made_by(intent)
+            if earlier is None and follows.previous_id is not None:
+                raise Overtaken("assessment", follows.previous_id) from None
             if earlier is None:
                 raise
             return earlier
@@ -127,6 +132,17 @@ class Repository:
         """Which assessment of its car this is. Raises NotFound."""
         with Session(self.engine) as session:
             return version_of(session, identifier, self.account_id)
+
+    def latest(self, identifier: str) -> StoredAssessment:
+        """The latest version of the car of this assessment. Raises NotFound."""
+        with Session(self.engine) as session:
+            latest_id = latest_of(session, identifier, self.account_id)
+        return self.get(latest_id)
+
+    def standings(self, assessments: Iterable[StoredAssessment]) -> dict[str, Standing]:
+        """Where assessments of this account stand among those of their cars, by id; the other versions too."""
+        with Session(self.engine) as session:
+            return standings(session, [each.id for each in assessments])
 
     def versions(self, car_id: str) -> list[Version]:
         """All versions of a car, the first one first; none for a car of another account."""

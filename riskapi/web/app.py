@@ -27,6 +27,7 @@ from riskapi.web import (
     photos,
     preview,
     problems,
+    versions,
     webhooks,
     what_if,
 )
@@ -57,6 +58,7 @@ _OPENAPI = {
 _API = (
     assessments,
     batches,
+    versions,
     preview,
     photos,
     webhooks,

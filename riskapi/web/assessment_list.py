@@ -7,8 +7,8 @@ from typing import Any
 from marshmallow import fields
 from marshmallow.validate import Length
 
-from riskapi.storage import StoredAssessment
-from riskapi.web.answer_fields import AnswerSchema, many, text
+from riskapi.storage import Repository, Standing, StoredAssessment
+from riskapi.web.answer_fields import AnswerSchema, count, many, text
 from riskapi.web.knowledge_answers import next_cursor
 from riskapi.web.paging import PageQuerySchema
 
@@ -31,6 +31,9 @@ class AssessmentItemSchema(AnswerSchema):
     reference = fields.String(
         required=True, allow_none=True, metadata={"description": "The caller's own reference, as it was sent."}
     )
+    car = text("Id of the car in this account; its versions are at /v1/assessments/{id}/versions.")
+    version = count("Which assessment of its car it is, from 1.")
+    latest = text("Id of the latest version of this car.")
 
 
 class AssessmentListSchema(AnswerSchema):
@@ -40,11 +43,20 @@ class AssessmentListSchema(AnswerSchema):
     next = next_cursor()
 
 
-def list_answer(found: list[StoredAssessment], limit: int) -> dict[str, Any]:
+def list_answer(found: list[StoredAssessment], limit: int, repository: Repository) -> dict[str, Any]:
     """A page of `limit` from one assessment more, if there is one more."""
     page = found[:limit]
-    return {"items": [_item(each) for each in page], "next": page[-1].id if len(found) > limit else None}
+    known = repository.standings(page)
+    items = [_item(each, known[each.id]) for each in page]
+    return {"items": items, "next": page[-1].id if len(found) > limit else None}
 
 
-def _item(made: StoredAssessment) -> dict[str, Any]:
-    return {"assessment_id": made.id, "created_at": made.created_at.isoformat(), "reference": made.reference}
+def _item(made: StoredAssessment, standing: Standing) -> dict[str, Any]:
+    return {
+        "assessment_id": made.id,
+        "created_at": made.created_at.isoformat(),
+        "reference": made.reference,
+        "car": standing.version.car_id,
+        "version": standing.version.number,
+        "latest": standing.latest_id,
+    }

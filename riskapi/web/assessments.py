@@ -16,6 +16,7 @@ from riskapi.web.photos import check_photos
 from riskapi.web.routes import Routes
 from riskapi.web.sample import SAMPLE
 from riskapi.web.state import state
+from riskapi.web.versions import link_versions
 
 routes = Routes("assessments", "Assessments: a case goes in, the result and its report come out.")
 _LOCATION = {"Location": {"description": "Where the assessment can be read.", "schema": {"type": "string"}}}
@@ -42,17 +43,21 @@ def list_assessments(query: dict[str, Any]) -> Any:
 
     Newest first.
     """
-    limit = query["limit"]
-    return list_answer(state().repository.page(limit + 1, query["cursor"], query["reference"]), limit)
+    limit, repository = query["limit"], state().repository
+    return list_answer(repository.page(limit + 1, query["cursor"], query["reference"]), limit, repository)
 
 
 @routes.get("/assessments/<string:identifier>", ResultSchema, errors=(404,))
 def get_assessment(identifier: str) -> Response:
     """Read an assessment
 
-    The same bytes as when it was made.
+    The same bytes as when it was made. The Link header leads to the latest version of the same car, and to all.
     """
-    return Response(state().repository.get(identifier).result_json, content_type="application/json")
+    repository = state().repository
+    made = repository.get(identifier)
+    answer = Response(made.result_json, content_type="application/json")
+    link_versions(answer, repository.standings([made])[identifier])
+    return answer
 
 
 @routes.get("/assessments/<string:identifier>/report.pdf", None, errors=(404, 409), media_type="application/pdf")

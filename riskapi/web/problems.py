@@ -25,7 +25,9 @@ from riskapi.errors import (
     NoKey,
     NotAllowed,
     NotFound,
+    NothingNewer,
     Outdated,
+    Overtaken,
     PhotoError,
     RiskapiError,
     TooComplex,
@@ -44,6 +46,8 @@ TYPES = {
     "photo-at-fault": "The picture cannot be read, or it is too large.",
     "header-at-fault": "A header of the request is at fault.",
     "key-reused": "The idempotency key belongs to another request.",
+    "overtaken": "Another version came in between.",
+    "nothing-newer": "The knowledge pack and the program are those that this was made with.",
     "no-key": "It is not known who asks.",
     "from-elsewhere": "A page of another site asked.",
     "not-allowed": "The role of this key does not allow it.",
@@ -68,13 +72,21 @@ def of_riskapi(error: RiskapiError) -> Response:
         return _at_fault(error)
     if isinstance(error, TooComplex):
         return problem(422, "too-complex", detail=str(error), faults=_faults(error.faults))
-    if isinstance(error, Outdated):
-        return problem(409, "made-by-another-version", detail=_OUTDATED.format(kind=error.kind, version=error.version))
     if isinstance(error, NotFound):
         return problem(404, detail=f"There is no {error.kind} with this id.")
     if isinstance(error, NotAllowed):
         return problem(403, "not-allowed", detail=f"This is for the roles {', '.join(error.roles)}.")
-    return _at_the_door(error)
+    return _about_versions(error) or _at_the_door(error)
+
+
+def _about_versions(error: RiskapiError) -> Response | None:
+    if isinstance(error, Outdated):
+        return problem(409, "made-by-another-version", detail=_OUTDATED.format(kind=error.kind, version=error.version))
+    if isinstance(error, Overtaken):
+        return problem(412, "overtaken", detail=f"Read the latest version of this {error.kind}, then send it again.")
+    if isinstance(error, NothingNewer):
+        return problem(409, "nothing-newer", detail="There is nothing else to say yet; nothing was kept.")
+    return None
 
 
 _OUTDATED = (

@@ -70,13 +70,14 @@ class Routes:
         sample: Any = None,
         roles: Roles = EVERY_ROLE,
         errors: tuple[int, ...] = (),
+        parameters: tuple[Any, ...] = (),
     ) -> Callable[[View], View]:
         """A POST route for these roles that reads one document and creates something (201)."""
         request_body = {"required": True, "content": {"application/json": {"schema": body, "example": sample}}}
 
         def declare(view: View) -> View:
             view = self.blueprint.response(201, answer, headers=headers)(view)
-            doc = {"requestBody": request_body, "parameters": [_KEY]}
+            doc = {"requestBody": request_body, "parameters": [_KEY, *parameters]}
             return self._route(rule, self._problems(view, (*CASE_ERRORS, *errors)), "POST", roles, doc)
 
         return declare
@@ -101,6 +102,24 @@ class Routes:
             view = self.blueprint.response(200, schema, content_type=media_type)(view)
             described = self._problems(view, (*CASE_ERRORS, *errors))
             return self._route(rule, described, "POST", roles, {"requestBody": request_body})
+
+        return declare
+
+    def act(
+        self,
+        rule: str,
+        answer: type[Schema],
+        *,
+        headers: Any = None,
+        roles: Roles = EVERY_ROLE,
+        errors: tuple[int, ...] = (),
+    ) -> Callable[[View], View]:
+        """A POST route for these roles that reads no body and creates something (201)."""
+
+        def declare(view: View) -> View:
+            view = self.blueprint.response(201, answer, headers=headers)(view)
+            view = self._problems(view, (400, 422, *errors))
+            return self._route(rule, view, "POST", roles, {"parameters": [_KEY]})
 
         return declare
 

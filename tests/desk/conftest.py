@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from pathlib import Path
 
@@ -17,6 +18,16 @@ from tests.storage.conftest import engine
 from tests.storage.databases import postgresql_url, sqlite_url
 
 __all__ = ["engine", "postgresql_url", "sqlite_url"]
+
+
+def _body() -> bytes:
+    """A sample case that leaves the labour rate to the pack."""
+    case = json.loads((ROOT / "sample_requests" / "noisy_early.json").read_bytes())
+    del case["market"]["labour_rate"]
+    return json.dumps(case).encode()
+
+
+BODY = _body()
 
 
 @pytest.fixture(scope="session")

@@ -19,9 +19,7 @@ from riskapi.report.calendar_file import calendar_file
 from riskapi.report.pdf import render_pdf
 from riskapi.storage import StoredAssessment, pack_zip, unpack_zip
 from riskapi.storage.models import AssessmentRow, KnowledgeRow
-from tests.conftest import SAMPLES
-
-BODY = next(path for path in SAMPLES if path.stem == "noisy_early").read_bytes()
+from tests.desk.conftest import BODY
 
 
 def made(desk: Desk) -> StoredAssessment:
