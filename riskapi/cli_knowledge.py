@@ -9,10 +9,11 @@ import click
 from riskapi import service
 from riskapi.catalogue.difference import compare, in_words
 from riskapi.catalogue.fold import fold_single_readers
-from riskapi.catalogue.load import counts, load_pack, pack_as_written
+from riskapi.catalogue.load import counts, pack_as_written
 from riskapi.cli_faults import sentences
 from riskapi.cli_samples import sample_cases
 from riskapi.domain.assessment import Assessment
+from riskapi.domain.display import display_texts, missing_texts
 from riskapi.domain.knowledge import Pack
 from riskapi.errors import KnowledgeError, RiskapiError
 from riskapi.intake import read_case
@@ -32,8 +33,14 @@ def check(directory: Path | None) -> None:
     """Check the knowledge pack in DIR (by default the one in use).
 
     Every fault is named with file:line:column on standard error; without a fault one line says how much is in it.
+    A language that lacks texts is named on standard error; these texts are shown in English.
     """
-    click.echo(counts(load_pack(directory)))
+    pack = pack_as_written(directory)
+    click.echo(counts(pack))
+    for language in pack.languages:
+        missing, total = len(missing_texts(pack, language)), len(display_texts(pack))
+        if missing:
+            click.echo(f"languages/{language}.po: {missing} of {total} texts are missing", err=True)
 
 
 @knowledge.command()

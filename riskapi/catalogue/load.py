@@ -15,6 +15,7 @@ from riskapi.catalogue import crosscheck, yamlfile
 from riskapi.catalogue.checks import read_checks, read_set_ups
 from riskapi.catalogue.engines import FamilyFile, read_family
 from riskapi.catalogue.fold import fold_single_readers
+from riskapi.catalogue.languages import FOLDER, is_language_file, read_languages
 from riskapi.catalogue.ledger import Ledger, Spot
 from riskapi.catalogue.nodes import Entry, Item
 from riskapi.catalogue.operations import read_access_steps, read_operations, read_special_tools
@@ -26,8 +27,7 @@ from riskapi.domain.knowledge import Pack, PartRevision, WeakPoint
 from riskapi.errors import Fault, KnowledgeError
 
 ROOT_FILES = ("pack.yaml", "sources.yaml", "symptoms.yaml", "checks.yaml", "operations.yaml")
-FOLDERS = ("weak_points", "engines")
-LANGUAGES = "languages"  # translations of the pack's texts; they change no figure, so they are no part of the digest
+FOLDERS = ("weak_points", "engines", FOLDER)
 SETTING = "RISKAPI_KNOWLEDGE"
 
 _T = TypeVar("_T")
@@ -107,22 +107,31 @@ def _note_missing(contents: Mapping[str, bytes], ledger: Ledger) -> None:
 def _walk(directory: Path | Traversable, folder: str, ledger: Ledger) -> Iterator[tuple[str, bytes]]:
     for item in directory.iterdir():
         name = folder + item.name
-        if item.name.startswith(".") or (name == LANGUAGES and item.is_dir()):
+        if item.name.startswith("."):
             continue
         if not folder and item.name in FOLDERS and item.is_dir():
             yield from _walk(item, f"{item.name}/", ledger)
-        elif item.is_file() and (item.name.endswith(".yaml") if folder else name in ROOT_FILES):
+        elif item.is_file() and _belongs(folder, name):
             try:
                 yield name, item.read_bytes()
             except OSError as error:
                 ledger.fault(Spot(name, 1, 1), f"the file cannot be read ({error.strerror}).", "Check its permissions.")
         else:
-            mend = f"A pack has {', '.join(ROOT_FILES)}, weak_points/*.yaml and engines/*.yaml."
+            mend = f"A pack has {', '.join(ROOT_FILES)}, weak_points/*.yaml, engines/*.yaml and languages/*.po."
             ledger.fault(Spot(name, 1, 1), "a pack has no such file.", mend)
 
 
+def _belongs(folder: str, name: str) -> bool:
+    if folder == f"{FOLDER}/":
+        return is_language_file(name)
+    return name.endswith(".yaml") if folder else name in ROOT_FILES
+
+
 def _digest(contents: dict[str, bytes]) -> str:
-    """SHA-256 over names and contents, each with its length before it."""
+    """SHA-256 over names and contents, each with its length before it.
+
+    Languages are in it too: they move no number, but a digest stands for every byte that a report can be printed from.
+    """
     digest = hashlib.sha256()
     for name, data in contents.items():
         for part in (name.encode(), data):
@@ -134,7 +143,8 @@ def _digest(contents: dict[str, bytes]) -> str:
 
 
 def _read(contents: dict[str, bytes], ledger: Ledger) -> Pack:
-    roots = {name: _root(name, contents.get(name), ledger) for name in sorted({*ROOT_FILES, *contents})}
+    written = {name for name in contents if not is_language_file(name)}
+    roots = {name: _root(name, contents.get(name), ledger) for name in sorted({*ROOT_FILES, *written})}
     head = read_pack_file(roots["pack.yaml"])
     symptoms = read_symptoms(roots["symptoms.yaml"])
     levels = {symptom.id: len(symptom.levels) - 1 for symptom in symptoms if symptom.levels}
@@ -164,7 +174,7 @@ def _read(contents: dict[str, bytes], ledger: Ledger) -> Pack:
         visit=read_visit_words(roots["checks.yaml"]),
     )
     _settle(pack, family_files, ledger)
-    return pack
+    return replace(pack, languages=read_languages(contents, pack, ledger))
 
 
 def _root(name: str, data: bytes | None, ledger: Ledger) -> Entry:

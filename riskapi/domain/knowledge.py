@@ -10,7 +10,7 @@ States are always in the order SOUND, DEGRADED, FAULTY = 0, 1, 2.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TypeVar
@@ -195,6 +195,7 @@ class Pack:
     figures: tuple[Figure, ...]
     special_tools: tuple[SpecialTool, ...] = ()
     visit: VisitWords = field(default_factory=VisitWords)
+    languages: Mapping[str, Mapping[str, str]] = field(default_factory=dict)  # language -> English text -> text
 
     @cached_property
     def _weak_points(self) -> dict[str, WeakPoint]:

@@ -7,12 +7,9 @@ from itertools import pairwise
 from riskapi.domain.assessment import Threshold
 from riskapi.domain.knowledge import Measure, Pack
 from riskapi.domain.readings import CountedFinding, level_of
-from riskapi.domain.sentence import told
 
-UNITS = {
-    "lowest_share": told("of the highest"),
-    "low_neighbours": told("neighbouring pairs"),
-}  # of what is compared; else [measure]
+OF_HIGHEST, PAIRS = "of the highest", "neighbouring pairs"
+UNITS = {"lowest_share": OF_HIGHEST, "low_neighbours": PAIRS}  # of what is compared; else [measure]
 
 
 def threshold_of(finding: CountedFinding, pack: Pack) -> Threshold | None:

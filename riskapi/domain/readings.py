@@ -10,7 +10,7 @@ import numpy as np
 
 from riskapi.domain.case import Case, Finding
 from riskapi.domain.knowledge import Check, Measure, Pack
-from riskapi.domain.sentence import told
+from riskapi.domain.sentence import Measured, told
 from riskapi.errors import CaseError, Fault
 
 REASONS = {
@@ -136,9 +136,7 @@ def level_of(measure: Measure, value: float) -> int:
 
 
 def _said(measure: Measure, finding: Finding) -> str:
-    return told(
-        "{values} {unit}", values=tuple(told("{value:g}", value=v) for v in finding.values or ()), unit=measure.unit
-    )
+    return told("{measured}", measured=Measured(finding.values or (), measure.unit))
 
 
 def _counted(check: Check, result: int, reading: str, finding: Finding, pack: Pack) -> CountedFinding:

@@ -6,11 +6,10 @@ facts that it was made from; a report looks the pattern up in its own language a
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
 from typing import Union
-
-Fact = Union[str, int, float, date, "Sentence", tuple["Fact", ...]]
 
 
 class Kilometres(float):
@@ -22,11 +21,25 @@ class Kilometres(float):
         return f"{float(self):,.0f} km"
 
 
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """Measured values among the facts of a sentence [unit]; '11.5, 12 bar' in English."""
+
+    values: tuple[float, ...]
+    unit: str
+
+    def __format__(self, _spec: str) -> str:
+        return f"{', '.join(f'{value:g}' for value in self.values)} {self.unit}"
+
+
+Fact = Union[str, int, float, date, Measured, "Sentence", tuple["Fact", ...]]
+
+
 class Sentence(str):
     """An English text with the pattern (as of str.format) and the facts behind it.
 
-    Facts in a pattern: text, numbers with a format, dates, `Kilometres`, other sentences, tuples of these (told with
-    commas between).
+    Facts in a pattern: text, numbers with a format, dates, `Kilometres`, `Measured`, other sentences, tuples of these
+    (told with commas between).
     """
 
     __slots__ = ("facts", "pattern")

@@ -14,12 +14,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from riskapi.domain.assessment import Assessment
+from riskapi.domain.knowledge import Pack
 from riskapi.domain.plan_records import RepairPlan, WatchItem
 from riskapi.report import format as fmt
 from riskapi.report.after_pages import why_words
 from riskapi.report.language import DEFAULT, speaking
 from riskapi.report.plan_pages import months_words, round_distance
 from riskapi.report.texts import say
+from riskapi.report.translate import in_words
 from riskapi.report.workshop import questions
 
 LINE_OCTETS = 75
@@ -39,10 +41,10 @@ class Entry:
     until: date | None = None
 
 
-def calendar_file(assessment: Assessment, assessment_id: str, *, language: str = DEFAULT) -> bytes:
+def calendar_file(assessment: Assessment, pack: Pack, assessment_id: str, *, language: str = DEFAULT) -> bytes:
     """The file as bytes; without a plan it holds the questions or nothing but its head."""
     with speaking(language):
-        return _written(assessment, assessment_id, language)
+        return _written(in_words(assessment, pack), assessment_id, language)
 
 
 def _written(assessment: Assessment, assessment_id: str, language: str) -> bytes:

@@ -42,7 +42,7 @@ def why(look: Look, pack: Pack) -> str:
         tell("why_weak_point", name=item.name, count=fmt.of_hundred(1.0 - item.state.sound)) for item in look.speaks_to
     ]
     told += [tell(f"why_{root}") for root in look.roots]
-    words = {word.id: word.name.lower() for word in pack.conditions}
+    words = {word.id: fmt.within(word.name) for word in pack.conditions}
     told += [tell("why_proof", condition=words[name]) for name in look.proves]
     return fmt.capital("; ".join(told or [tell("why_none")]))
 
@@ -73,7 +73,7 @@ def _bound(measure: Measure, bound: float) -> str:
     unit = "" if measure.reduce == "low_neighbours" else measure.unit
     digits = 0 if bound == round(bound) else 2
     shown = bound * 100.0 if unit == "%" and measure.reduce == "lowest_share" else bound
-    return f"{fmt.number(shown, digits)} {unit}".strip()
+    return fmt.quantity(shown, unit) if unit else fmt.number(shown, digits)
 
 
 def also(look: Look, pack: Pack) -> str:
@@ -93,9 +93,9 @@ def _time(look: Look, pack: Pack, money: Callable[[float], str]) -> str:
     minutes, set_up = fmt.minutes(look.minutes), set_up_of(look, pack)
     if set_up is not None and look.opens_set_up:
         first = fmt.minutes(set_up.minutes)
-        minutes = tell("one_minutes_set_up", minutes=minutes, set_up=set_up.name.lower(), set_up_minutes=first)
+        minutes = tell("one_minutes_set_up", minutes=minutes, set_up=fmt.within(set_up.name), set_up_minutes=first)
     elif set_up is not None:
-        minutes = tell("one_minutes_in", minutes=minutes, set_up=set_up.name.lower())
+        minutes = tell("one_minutes_in", minutes=minutes, set_up=fmt.within(set_up.name))
     if look.check_cost > 0.0:
         return tell("one_price", minutes=minutes, price=money(look.check_cost))
     return minutes

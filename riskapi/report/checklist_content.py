@@ -13,6 +13,7 @@ from riskapi.report.checklist_texts import tell
 from riskapi.report.language import DEFAULT, speaking
 from riskapi.report.sections import Block, Bullets, Cell, Column, Facts, Item, Report, Section, Table, Text
 from riskapi.report.texts import say
+from riskapi.report.translate import in_words, pack_in_words
 from riskapi.report.words import hazard_words
 
 
@@ -31,7 +32,7 @@ class Page:
 def checklist_report(checklist: Checklist, case: Case, pack: Pack, *, language: str = DEFAULT) -> Report:
     """The checklist as a report. Raises NotFound when the pack lacks a check or weak point that it names."""
     with speaking(language):
-        return _report(Page(checklist, case, pack), language)
+        return _report(Page(in_words(checklist, pack), case, pack_in_words(pack)), language)
 
 
 def _report(page: Page, language: str) -> Report:
@@ -108,7 +109,7 @@ def _tier(page: Page, tier: Tier) -> str:
     return tell(
         "tier",
         tier=name,
-        acts=f"{fmt.number(tier.acts)} {'check' if tier.acts == 1 else 'checks'}",
+        acts=tell("acts_one" if tier.acts == 1 else "acts_many", count=fmt.number(tier.acts)),
         minutes=fmt.minutes(tier.minutes),
         cost=tell("tier_price", price=page.money(tier.check_cost)) if tier.check_cost > 0.0 else "",
         value=page.money(tier.value),
@@ -223,7 +224,7 @@ def _unseen_words(page: Page, item: Unseen) -> str:
     hazard = tell("unseen_hazard", hazard=hazard_words(item.hazard)) if item.hazard != "none" else ""
     return tell(
         "unseen_item",
-        count=f"{fmt.of_hundred(item.failure_probability)} of 100 such cars",
+        count=fmt.of_hundred(item.failure_probability),
         years=fmt.years(page.checklist.years),
         cost=page.money(item.expected_cost),
         failed=fmt.sentence(item.failed_means),

@@ -51,6 +51,8 @@ CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
         "{tier}: {acts} ({minutes}{cost}). Together they move the expected cost by about {value}, up or "
         "down{decision}. {best}"
     ),
+    "acts_one": "{count} check",
+    "acts_many": "{count} checks",
     "tier_none": "{tier}: nothing that these limits allow is worth doing.",
     "tier_price": ", {price} in the workshop",
     "tier_decision": ", and are worth at least {value} to the decision",
@@ -120,7 +122,7 @@ CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
     "one_cautions": "Careful",
     # ---- the rest
     "unseen_intro": "These give no warning. A visit without any finding hardly lowers their chances.",
-    "unseen_item": "Fails in {count} within {years}, {cost} on average. {failed}{hazard}",
+    "unseen_item": "Fails in {count} of 100 such cars within {years}, {cost} on average. {failed}{hazard}",
     "unseen_hazard": " If it goes, it {hazard}.",
     "unseen_none": "Every weak point of this engine with a chance worth naming can show before it fails.",
     "left_out_intro": "Worth doing, if the limits can be moved:",

@@ -13,6 +13,7 @@ from riskapi.report.contract import contract_section
 from riskapi.report.language import DEFAULT, speaking
 from riskapi.report.sections import Report, Section
 from riskapi.report.texts import say
+from riskapi.report.translate import in_words, pack_in_words
 from riskapi.report.view import View
 
 SHORT_ID = 8  # characters of the assessment id on every page
@@ -31,8 +32,8 @@ def build_report(
 
     Raises NotFound when the pack lacks a weak point, check or family the assessment names.
     """
-    view = View(assessment, case, pack, assessment_id, created_at)
     with speaking(language):
+        view = View(in_words(assessment, pack), case, pack_in_words(pack), assessment_id, created_at)
         return Report(
             title=say("title"),
             subtitle=say("subtitle"),

@@ -1,6 +1,9 @@
 """The only place where numbers become text: money, shares, counts, distances, dates, chances as odds.
 
-English. A number a person reads is rounded so far that it promises no more than it knows; `money_exact` is for
+In the language and the units that are spoken (riskapi.report.language). Separators, dates, unit names with their
+plurals, and how a list is joined come from the Unicode CLDR, through Babel. Two things are our own in every language:
+money carries its ISO 4217 code after the number, since a symbol such as $ means several currencies, and spaces are
+plain ones. A number a person reads is rounded so far that it promises no more than it knows; `money_exact` is for
 amounts the reader gave or must be able to add up.
 """
 
@@ -9,19 +12,51 @@ from __future__ import annotations
 import math
 import unicodedata
 from datetime import UTC, date, datetime
+from functools import cache
 
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
+from babel import Locale
+from babel.dates import format_date
+from babel.lists import format_list
+from babel.units import format_unit
+
+from riskapi.report.language import spoken, spoken_units
+from riskapi.report.number_texts import number_words
+
+LOCALES = {"en": "en_GB", "de": "de"}  # language -> the CLDR locale whose customs it follows
 _STEPS = ((100.0, 5.0), (1_000.0, 10.0), (10_000.0, 50.0), (math.inf, 100.0))
+_KM_PER_MILE = 1.609344  # exact: international mile
+_LITRES_PER_QUART = 0.946352946  # exact: US liquid quart
+_BAR_PER_PSI = 0.0689475729  # pound-force per square inch
+
+
+@cache
+def _locale(language: str) -> Locale:
+    return Locale.parse(LOCALES[language])
+
+
+@cache
+def _separators(language: str) -> dict[int, str]:
+    """What stands for the comma and the point of Python's own format."""
+    symbols = _locale(language).number_symbols["latn"]
+    return {ord(","): symbols["group"], ord("."): symbols["decimal"]}
 
 
 def number(value: float, digits: int = 0) -> str:
-    """A plain number with a comma between thousands; never '-0'. Raises ValueError when it is not finite."""
+    """A plain number with a mark between thousands; never '-0'. Raises ValueError when it is not finite."""
     if not math.isfinite(value):
         raise ValueError(f"not a finite number: {value}")
-    return f"{round(value, digits) + 0.0:,.{digits}f}"
+    return written(round(value, digits) + 0.0, f",.{digits}f")
+
+
+def written(value: float, spec: str) -> str:
+    """A number by a Python format such as ',.1f' or 'g', with the separators of the language."""
+    return format(value, spec).translate(_separators(spoken()))
+
+
+def _unit(value: float, unit: str, digits: int, length: str) -> str:
+    form = "#,##0." + "#" * digits if digits else "#,##0"
+    told = format_unit(round(value, digits), unit, length, format=form, locale=_locale(spoken()))  # type: ignore[arg-type]
+    return told.replace("\u00a0", " ").replace("\u202f", " ")
 
 
 def rough(amount: float) -> float:
@@ -62,60 +97,92 @@ def percent(share: float) -> str:
     """A chance or share [0..1]: '38 %'; what is not nothing and not all is never written as 0 % or 100 %."""
     whole = number(share * 100)
     if whole == "0" and share > 0.0:
-        return "under 1 %"
-    return "over 99 %" if whole == "100" and share < 1.0 else f"{whole} %"
+        return number_words("percent_under", number="1")
+    if whole == "100" and share < 1.0:
+        return number_words("percent_over", number="99")
+    return number_words("percent", number=whole)
 
 
 def of_hundred(share: float) -> str:
     """How many of a hundred: 'about 38', 'fewer than 1', 'more than 99', 'none', 'all'."""
     if share <= 0.0 or share >= 1.0:
-        return "none" if share <= 0.0 else "all"
+        return number_words("hundred_none" if share <= 0.0 else "hundred_all")
     whole = number(share * 100)
-    return {"0": "fewer than 1", "100": "more than 99"}.get(whole, f"about {whole}")
+    if whole in {"0", "100"}:
+        return number_words("hundred_fewer", number="1") if whole == "0" else number_words("hundred_more", number="99")
+    return number_words("hundred_about", number=whole)
+
+
+def one_of_hundred(share: float) -> bool:
+    """Whether `of_hundred` says a single one, so that the verb is singular."""
+    return share > 0.0 and number(share * 100) in {"0", "1"}
 
 
 def span(low: float, high: float, digits: int = 0) -> str:
     """'25 to 52', or '25' when both round to the same."""
     first, last = number(low, digits), number(high, digits)
-    return first if first == last else f"{first} to {last}"
+    return first if first == last else number_words("span", low=first, high=last)
 
 
 def odds(share: float) -> str:
     """A chance in words: '1 in 10', 'fewer than 1 in 1,000', 'more likely than not', 'almost certain'."""
     if share > 0.95:
-        return "almost certain"
+        return number_words("odds_certain")
     if share > 0.5:
-        return "more likely than not"
+        return number_words("odds_likely")
     if share < 0.001:
-        return "fewer than 1 in 1,000"
-    return f"1 in {number(round(1 / share))}"
+        return number_words("odds_fewer", number=number(1000))
+    return number_words("odds", number=number(round(1 / share)))
 
 
 def distance(kilometres: float) -> str:
-    """'138,000 km'."""
-    return f"{number(kilometres)} km"
+    """'138,000 km', or in miles where these are spoken."""
+    if spoken_units().distance == "mi":
+        return _unit(kilometres / _KM_PER_MILE, "length-mile", 0, "short")
+    return _unit(kilometres, "length-kilometer", 0, "short")
+
+
+def measured(value: float, unit: str) -> tuple[str, str]:
+    """Number and unit of a measured value [unit], in the units spoken: ('9.5', 'bar'), ('138', 'psi')."""
+    units = spoken_units()
+    if unit == "bar" and units.pressure == "psi":
+        return written(value / _BAR_PER_PSI, ".3g"), "psi"
+    if unit == "L" and units.volume == "qt":
+        return written(value / _LITRES_PER_QUART, ".3g"), "qt"
+    if unit == "km" and units.distance == "mi":
+        return number(value / _KM_PER_MILE), "mi"
+    return written(value, "g"), unit
+
+
+def quantity(value: float, unit: str) -> str:
+    """'9.5 bar', '138 psi', '4.2 s'."""
+    return " ".join(measured(value, unit)).strip()
 
 
 def years(value: float) -> str:
     """'3 years', '1 year', '1.5 years'."""
-    text = number(value, 1).removesuffix(".0")
-    return f"{text} {'year' if text == '1' else 'years'}"
+    return _unit(value, "duration-year", 1, "long")
 
 
 def minutes(value: float) -> str:
     """'5 minutes', '1 minute'."""
-    text = number(value)
-    return f"{text} {'minute' if text == '1' else 'minutes'}"
+    return _unit(value, "duration-minute", 0, "long")
+
+
+def months(value: int) -> str:
+    """'6 months', '1 month'."""
+    return _unit(value, "duration-month", 0, "long")
 
 
 def times(value: float) -> str:
     """An expected number of times: '1', '0.6'."""
-    return number(value, 1).removesuffix(".0")
+    text = written(round(value, 1) + 0.0, ",.1f")
+    return text[:-2] if text.endswith("0") else text
 
 
 def day(value: date) -> str:
     """'3 November 2026'."""
-    return f"{value.day} {_MONTHS[value.month - 1]} {value.year}"
+    return format_date(value, "long", _locale(spoken()))
 
 
 def instant(value: datetime) -> str:
@@ -127,19 +194,24 @@ def instant(value: datetime) -> str:
 def instant_words(value: datetime) -> str:
     """'3 November 2026, 14:05 UTC'."""
     aware = value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
-    return f"{day(aware.date())}, {aware:%H:%M} UTC"
+    return number_words("instant", day=day(aware.date()), time=f"{aware:%H:%M}")
 
 
 def listing(words: tuple[str, ...]) -> str:
     """'a', 'a and b', 'a, b and c'."""
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
+    return format_list(words, "standard", _locale(spoken()))
 
 
 def capital(text: str) -> str:
     """The text with its first letter as a capital; the rest untouched."""
     return text[:1].upper() + text[1:]
+
+
+def within(name: str) -> str:
+    """A name within a sentence: in English without its capital, abbreviations aside; German nouns keep theirs."""
+    if spoken() != "en" or name[1:2].isupper():
+        return name
+    return name[:1].lower() + name[1:]
 
 
 def sentence(text: str) -> str:

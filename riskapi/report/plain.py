@@ -5,6 +5,8 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Collection, Iterator
 
+from riskapi.report import format as fmt
+from riskapi.report.language import speaking
 from riskapi.report.sections import (
     Block,
     Bullets,
@@ -19,6 +21,7 @@ from riskapi.report.sections import (
     Text,
     YearChart,
 )
+from riskapi.report.texts import say
 
 WIDTH = 96
 FEW_ROWS = 8
@@ -31,8 +34,9 @@ def plain_text(report: Report, sections: Collection[str] | None = None, brief: b
     """
     chosen = [section for section in report.sections if sections is None or section.id in sections]
     parts = [_wrapped(report.title), _wrapped(report.subject)]
-    for section in chosen:
-        parts += ["", *_section(section, brief)]
+    with speaking(report.language):
+        for section in chosen:
+            parts += ["", *_section(section, brief)]
     return "\n".join(parts) + "\n"
 
 
@@ -76,7 +80,7 @@ def _table(table: Table, most_rows: int | None) -> Iterator[str]:
         )
         yield "  ".join(cells).rstrip()
     if most_rows is not None and len(table.rows) > most_rows:
-        yield f"... and {len(table.rows) - most_rows} more"
+        yield say("rows_more", count=fmt.number(len(table.rows) - most_rows))
 
 
 def _cell(cell: Cell) -> str:

@@ -70,6 +70,9 @@ TEXTS: Mapping[str, str] = MappingProxyType({
         "Of 100 cars like this {count} {need} more than {budget} for surprise repairs of the engine in {years} "
         "({band})."
     ),
+    "need_one": "needs",
+    "need_many": "need",
+    "more": "{count} more",
     "band": "{range}: {known}",
     "band_point": "how far this may be off was not computed",
     "known_well": "well known",
@@ -306,6 +309,8 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "reading_cylinder": "{reading}; cylinder {numbers}",
     "reading_cylinders": "{reading}; cylinders {numbers}",
     "reading_threshold": "{reading}; so called {bounds}, {source}",
+    "unit_of_highest": "% of the highest",
+    "unit_pairs": "neighbouring pairs",
     "bounds_from": "from {lower} {unit}",
     "bounds_below": "below {upper} {unit}",
     "bounds_between": "from {lower} to below {upper} {unit}",
@@ -357,6 +362,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     # ---- running foot
     "foot": "Assessment {id} \u00b7 {scope}",
     "page": "Page {page} of",
+    "rows_more": "... and {count} more",
     **PLAN_TEXTS,
 })  # fmt: skip
 

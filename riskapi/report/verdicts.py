@@ -7,6 +7,7 @@ the one that speaks loudest against it; then how often it fails while the car is
 from __future__ import annotations
 
 from riskapi.domain.assessment import Checked, Evidence, Threshold, WeakPointResult
+from riskapi.domain.measured import OF_HIGHEST, PAIRS
 from riskapi.report import format as fmt
 from riskapi.report.texts import say
 from riskapi.report.words import NO_WEIGHT, not_sound, shift, weight_words
@@ -79,8 +80,17 @@ def measured_words(reading: str, item: Checked) -> str:
 
 
 def _bounds(limit: Threshold) -> str:
-    share = limit.unit == "of the highest"
-    unit = f"% {limit.unit}" if share else limit.unit
-    lower, upper = ("" if b is None else f"{100.0 * b if share else b:g}" for b in (limit.lower, limit.upper))
+    told = [None if bound is None else _bound(bound, limit.unit) for bound in (limit.lower, limit.upper)]
+    (lower, _), (upper, _) = (bound or ("", "") for bound in told)
+    unit = next(unit for _, unit in filter(None, told))
     key = "between" if lower and upper else "from" if lower else "below"
     return say(f"bounds_{key}", lower=lower, upper=upper, unit=unit)
+
+
+def _bound(bound: float, unit: str) -> tuple[str, str]:
+    """Number and unit of a bound."""
+    if unit == OF_HIGHEST:
+        return fmt.written(100.0 * bound, "g"), say("unit_of_highest")
+    if unit == PAIRS:
+        return fmt.written(bound, "g"), say("unit_pairs")
+    return fmt.measured(bound, unit)

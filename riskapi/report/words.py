@@ -79,7 +79,7 @@ def score_sentence(assessment: Assessment, years: float) -> str:
     return say(
         "score",
         count=count,
-        need="needs" if count in {"about 1", "fewer than 1"} else "need",
+        need=say("need_one" if fmt.one_of_hundred(share) else "need_many"),
         budget=fmt.money_exact(assessment.risk.repair_budget, assessment.cost.currency),
         years=fmt.years(years),
         band=band_words(assessment),
@@ -199,4 +199,4 @@ def names(items: tuple[WeakPointResult, ...], at_most: int = 3) -> str:
     """'Chain tensioner and coolant pump', 'a, b, c and 4 more'."""
     words = tuple(item.name for item in items[:at_most])
     rest = len(items) - at_most
-    return fmt.listing((*words, f"{rest} more") if rest > 0 else words)
+    return fmt.listing((*words, say("more", count=fmt.number(rest))) if rest > 0 else words)

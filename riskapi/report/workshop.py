@@ -49,7 +49,9 @@ def _lines(assessment: Assessment, work: Work, after: AfterPurchase) -> Iterator
 
 
 def _todo(row: PlanOperation) -> str:
-    name = _lower(row.name) if row.times == 1 else say("plan_times", name=_lower(row.name), times=str(row.times))
+    name = (
+        fmt.within(row.name) if row.times == 1 else say("plan_times", name=fmt.within(row.name), times=str(row.times))
+    )
     return name if row.chance >= SURE else say("workshop_if", name=name)
 
 
@@ -59,12 +61,7 @@ def _confirm_first(assessment: Assessment, work: Work) -> Iterator[str]:
     results = [item for item in assessment.weak_points if item.id in doubtful]
     dangers = [item for item in results if doubtful[item.id].why == "danger"]
     if len(dangers) > 1:
-        yield say("workshop_which", names=fmt.listing(tuple(_lower(item.name) for item in dangers)))
+        yield say("workshop_which", names=fmt.listing(tuple(fmt.within(item.name) for item in dangers)))
     for item in results:
         if words.not_sound(item.state) < CONFIRMED and not (item in dangers and len(dangers) > 1):
             yield say("workshop_confirm", name=item.name, count=fmt.of_hundred(words.not_sound(item.state)))
-
-
-def _lower(name: str) -> str:
-    """A name within a sentence; abbreviations keep their capitals."""
-    return name if name[1:2].isupper() else name[:1].lower() + name[1:]
