@@ -23,6 +23,7 @@ from riskapi.cli_faults import sentences, stop, system_sentence
 from riskapi.cli_kept import reprint, rescore_command
 from riskapi.cli_keys import keys
 from riskapi.cli_knowledge import knowledge
+from riskapi.cli_language import spoken_in
 from riskapi.cli_outcomes import outcomes
 from riskapi.cli_samples import sample
 from riskapi.cli_what_if import sensitivity, what_if
@@ -41,9 +42,11 @@ from riskapi.report.checklist_result import checklist_to_json
 from riskapi.report.content import build_report
 from riskapi.report.files import write_whole
 from riskapi.report.listing import families_text, family_text
-from riskapi.report.pdf import draw, render_pdf
+from riskapi.report.pdf import draw
 from riskapi.report.plain import plain_text
 from riskapi.report.result import result_to_json
+from riskapi.report.sections import Report
+from riskapi.report.texts import say
 
 DEMO_CASE = "noisy_early.json"
 DEMO_SECTIONS = ("advice", "price", "reasons", "next", "plan", "weak_points", "known")
@@ -98,8 +101,14 @@ def main() -> None:
 @click.option(
     "--calendar", "calendar", type=click.Path(dir_okay=False, path_type=Path), help="Write looks and services to FILE."
 )
+@spoken_in
 def assess(
-    case: Path, json_file: Path | None, pdf_file: Path | None, audit_folder: Path | None, calendar: Path | None
+    case: Path,
+    json_file: Path | None,
+    pdf_file: Path | None,
+    audit_folder: Path | None,
+    calendar: Path | None,
+    language: str,
 ) -> None:
     """Assess the car that the file CASE describes ('-' reads standard input).
 
@@ -108,9 +117,10 @@ def assess(
     \b
     riskapi assess case.json
     riskapi assess case.json --json result.json --pdf report.pdf --audit audit/ --calendar watch.ics
+    riskapi assess case.json --pdf bericht.pdf --language de
     riskapi assess - --json - < case.json
     """
-    done = _assess(read_file(case), load_pack(), name_of(case))
+    done = _assess(read_file(case), load_pack(), name_of(case), language)
     result = json_bytes(done.result())
     contents: dict[Path, bytes] = {}
     if json_file is not None and str(json_file) != STDIO:
@@ -136,6 +146,7 @@ class Done:
     case: Case
     pack: Pack
     identifier: str
+    language: str
 
     @property
     def created_at(self) -> datetime:
@@ -145,24 +156,29 @@ class Done:
         return result_to_json(self.assessment, self.identifier, self.created_at)
 
     def pdf(self) -> bytes:
-        return render_pdf(
-            self.assessment, self.case, self.pack, assessment_id=self.identifier, created_at=self.created_at
-        )
+        return draw(self._report())
 
     def audit(self) -> dict[str, bytes]:
         return audit_files(self.assessment, self.case, self.pack, self.result())
 
     def calendar(self) -> bytes:
-        return calendar_file(self.assessment, self.identifier)
+        return calendar_file(self.assessment, self.pack, self.identifier, language=self.language)
 
     def summary(self) -> str:
-        report = build_report(
-            self.assessment, self.case, self.pack, assessment_id=self.identifier, created_at=self.created_at
+        return plain_text(self._report(), DEMO_SECTIONS, brief=True)
+
+    def _report(self) -> Report:
+        return build_report(
+            self.assessment,
+            self.case,
+            self.pack,
+            assessment_id=self.identifier,
+            created_at=self.created_at,
+            language=self.language,
         )
-        return plain_text(report, DEMO_SECTIONS, brief=True)
 
 
-def _assess(data: bytes, pack: Pack, name: str) -> Done:
+def _assess(data: bytes, pack: Pack, name: str, language: str) -> Done:
     case = case_of(data, pack, name)
     try:
         assessment = service.assess(case, pack)
@@ -170,14 +186,15 @@ def _assess(data: bytes, pack: Pack, name: str) -> Done:
         error.add_note(name)
         raise
     identifier = hashlib.sha256(data + pack.digest.encode() + __version__.encode()).hexdigest()[:16]
-    return Done(assessment, case, pack, identifier)
+    return Done(assessment, case, pack, identifier, language)
 
 
 @main.command()
 @click.argument("case", type=CASE_FILE)
 @click.option("--json", "json_file", type=CASE_FILE, help="Write it as JSON to FILE, or to standard output for '-'.")
 @click.option("--pdf", "pdf_file", type=click.Path(dir_okay=False, path_type=Path), help="Write it as PDF to FILE.")
-def checklist(case: Path, json_file: Path | None, pdf_file: Path | None) -> None:
+@spoken_in
+def checklist(case: Path, json_file: Path | None, pdf_file: Path | None, language: str) -> None:
     """What to look at on the car that the file CASE describes ('-' reads standard input), in the order of a visit.
 
     No findings are needed; "visit" in the case says how many minutes there are, with which equipment and consents.
@@ -189,7 +206,8 @@ def checklist(case: Path, json_file: Path | None, pdf_file: Path | None) -> None
     """
     pack = load_pack()
     read, made = _listed(read_file(case), pack, name_of(case))
-    result, report = json_bytes(checklist_to_json(made, pack)), checklist_report(made, read, pack)
+    result = json_bytes(checklist_to_json(made, pack))
+    report = checklist_report(made, read, pack, language=language)
     contents: dict[Path, bytes] = {}
     if json_file is not None and str(json_file) != STDIO:
         contents[json_file] = result
@@ -284,12 +302,13 @@ def serve(host: str, port: int, workers: int, access: str | None) -> None:
     show_default=True,
     help="Where to write the report.",
 )
-def demo(pdf_file: Path) -> None:
+@spoken_in
+def demo(pdf_file: Path, language: str) -> None:
     """A full run on a shipped case: print what was found, write the report, say where it is."""
-    done = _assess(sample(DEMO_CASE), load_pack(), DEMO_CASE)
+    done = _assess(sample(DEMO_CASE), load_pack(), DEMO_CASE, language)
     write_whole({pdf_file: done.pdf()})
     click.echo(done.summary())
-    click.echo(f"The whole report: {pdf_file.resolve()}")
+    click.echo(say("whole_report", file=str(pdf_file.resolve())))
 
 
 main.add_command(keys)

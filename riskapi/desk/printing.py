@@ -59,8 +59,8 @@ def _audit(found: Again, _stored: StoredAssessment, _language: str) -> bytes:
     return pack_zip(audit_files(found.assessment, found.case, found.pack, found.result))
 
 
-def _watch(found: Again, stored: StoredAssessment, _language: str) -> bytes:
-    return calendar_file(found.assessment, stored.id)
+def _watch(found: Again, stored: StoredAssessment, language: str) -> bytes:
+    return calendar_file(found.assessment, found.pack, stored.id, language=language)
 
 
 _MAKE: dict[str, Callable[[Again, StoredAssessment, str], bytes]] = {REPORT: _report, AUDIT: _audit, WATCH: _watch}

@@ -31,6 +31,21 @@ class Units:
 METRIC = Units()
 
 
+_CHOICES = {"km": "distance", "mi": "distance", "bar": "pressure", "psi": "pressure", "L": "volume", "qt": "volume"}
+
+
+def units_of(text: str) -> Units:
+    """'mi,psi' -> miles and psi, litres as usual. Raises ValueError for a unit that is no choice, or one made twice."""
+    chosen: dict[str, str] = {}
+    for unit in filter(None, (part.strip() for part in text.split(","))):
+        if unit not in _CHOICES:
+            raise ValueError(f"no such unit: {unit}; choose from {', '.join(_CHOICES)}")
+        if _CHOICES[unit] in chosen:
+            raise ValueError(f"two units of {_CHOICES[unit]}: {chosen[_CHOICES[unit]]} and {unit}")
+        chosen[_CHOICES[unit]] = unit
+    return Units(**chosen)
+
+
 @dataclass(frozen=True, slots=True)
 class Speech:
     """A language with the units that go with it."""
@@ -78,8 +93,7 @@ class Texts:
 
     def __call__(self, key: str, /, **facts: str) -> str:
         """The text `key` with its facts filled in. Raises KeyError for an unknown key or a missing fact."""
-        english = self.tables[DEFAULT][key]
-        return self.tables[spoken()].get(key, english).format(**facts)
+        return self.tables[spoken()][key].format(**facts)
 
     def __contains__(self, key: str) -> bool:
         return key in self.tables[DEFAULT]

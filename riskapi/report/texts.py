@@ -362,6 +362,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     # ---- running foot
     "foot": "Assessment {id} \u00b7 {scope}",
     "page": "Page {page} of",
+    "whole_report": "The whole report: {file}",
     "rows_more": "... and {count} more",
     **PLAN_TEXTS,
 })  # fmt: skip

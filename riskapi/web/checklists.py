@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from flask import Response
 
 from riskapi import service
@@ -14,6 +16,7 @@ from riskapi.report.checklist_result import checklist_to_json
 from riskapi.report.pdf import draw
 from riskapi.web.body import json_body
 from riskapi.web.checklist_answers import ChecklistSchema
+from riskapi.web.language import LanguageQuerySchema, asked_language, in_language
 from riskapi.web.routes import Routes
 from riskapi.web.sample import SAMPLE
 from riskapi.web.state import state
@@ -32,16 +35,25 @@ def make_checklist() -> Response:
     return Response(json_bytes(checklist_to_json(made, state().pack)), content_type="application/json")
 
 
-@routes.ask("/checklists/checklist.pdf", CaseSchema, None, sample=SAMPLE, media_type="application/pdf")
-def print_checklist() -> Response:
+@routes.ask(
+    "/checklists/checklist.pdf",
+    CaseSchema,
+    None,
+    sample=SAMPLE,
+    query=LanguageQuerySchema,
+    media_type="application/pdf",
+)
+def print_checklist(query: dict[str, Any]) -> Response:
     """Print a checklist for a visit
 
     The same as a PDF. Nothing is kept.
     """
+    language = asked_language(query["language"])
     case, made = _made()
-    answer = Response(draw(checklist_report(made, case, state().pack)), content_type="application/pdf")
+    report = checklist_report(made, case, state().pack, language=language)
+    answer = Response(draw(report), content_type="application/pdf")
     answer.headers["Content-Disposition"] = 'inline; filename="checklist.pdf"'
-    return answer
+    return in_language(answer, language)
 
 
 def _made() -> tuple[Case, Checklist]:

@@ -89,6 +89,7 @@ class Routes:
         answer: type[Schema] | None,
         *,
         sample: Any,
+        query: type[Schema] | None = None,
         media_type: str = JSON,
         roles: Roles = EVERY_ROLE,
         errors: tuple[int, ...] = (),
@@ -99,6 +100,8 @@ class Routes:
         request_body = {"required": True, "content": {JSON: {"schema": body, "example": sample}}}
 
         def declare(view: View) -> View:
+            if query is not None:
+                view = self.blueprint.arguments(query, location="query")(view)
             view = self.blueprint.response(200, schema, content_type=media_type)(view)
             described = self._problems(view, (*CASE_ERRORS, *errors))
             return self._route(rule, described, "POST", roles, {"requestBody": request_body})

@@ -400,12 +400,44 @@ def test_no_text_in_place_of_a_file_makes_loading_fall_over(
     assert faults_in(folder)
 
 
-def test_languages_stand_beside_the_pack_and_do_not_change_its_digest(copy: Path) -> None:
-    before = load_pack(copy).digest
+def test_a_language_is_part_of_the_pack_and_of_its_digest(copy: Path) -> None:
+    """A digest stands for every byte that a report is printed from, so that it can be printed again."""
+    before = load_pack(copy)
+    name = before.weak_points[0].name
+    _language(copy, f'msgid "{name}"\nmsgstr "Kette"\n')
+    after = load_pack(copy)
+    assert after.languages == {"de": {name: "Kette"}}
+    assert after.digest != before.digest
+    assert "languages/de.po" in pack_files(copy)
+
+
+def test_what_is_not_translated_yet_is_left_out(copy: Path) -> None:
+    first, second = (point.name for point in load_pack(copy).weak_points[:2])
+    _language(copy, f'msgid "{first}"\nmsgstr ""\n\n#, fuzzy\nmsgid "{second}"\nmsgstr "geraten"\n')
+    assert load_pack(copy).languages == {"de": {}}
+
+
+def test_a_translation_of_no_text_of_the_pack_is_a_fault_with_its_line(copy: Path) -> None:
+    _language(copy, '# head\n\nmsgid "nobody says this"\nmsgstr "niemand"\n')
+    assert [fault.split(" ")[0] for fault in faults_in(copy)] == ["languages/de.po:3:1:"]
+
+
+@pytest.mark.parametrize(("data", "line"), [(b'msgid "one\nmsgstr "zwei"\n', 1), (b'msgid "a"\nmsgstr "\xff"\n', 2)])
+def test_a_broken_language_file_is_a_fault_with_its_line(copy: Path, data: bytes, line: int) -> None:
+    _language(copy, "")
+    (copy / "languages" / "de.po").write_bytes(data)
+    assert any(fault.startswith(f"languages/de.po:{line}:1: ") for fault in faults_in(copy))
+
+
+def test_only_language_files_stand_among_the_languages(copy: Path) -> None:
+    _language(copy, "")
+    (copy / "languages" / "deutsch.txt").write_text("x", "utf-8")
+    assert any(fault.startswith("languages/deutsch.txt:1:1") for fault in faults_in(copy))
+
+
+def _language(copy: Path, text: str) -> None:
     (copy / "languages").mkdir()
-    (copy / "languages" / "de.po").write_bytes(b"no yaml: [")
-    assert load_pack(copy).digest == before
-    assert not any(name.startswith("languages") for name in pack_files(copy))
+    (copy / "languages" / "de.po").write_text(text, "utf-8")
 
 
 def test_a_file_named_languages_is_no_folder_of_them(copy: Path) -> None:

@@ -17,6 +17,7 @@ from tests.report import builders, plan_builders
 from tests.report.test_samples import SAMPLES, assessed
 
 BOUGHT = plan_builders.bought()
+PACK = builders.pack()
 
 
 def read(content: bytes) -> list[icalendar.Event]:
@@ -24,7 +25,7 @@ def read(content: bytes) -> list[icalendar.Event]:
 
 
 def test_a_reader_finds_every_entry_with_its_day_and_words() -> None:
-    events = read(calendar_file(BOUGHT, builders.IDENTIFIER))
+    events = read(calendar_file(BOUGHT, PACK, builders.IDENTIFIER))
     told = [(event.decoded("DTSTART"), str(event["SUMMARY"])) for event in events]
     assert told == [
         (date(2026, 11, 3), "Look: Look at the coolant level"),
@@ -41,7 +42,7 @@ def test_a_reader_finds_every_entry_with_its_day_and_words() -> None:
 
 def test_looks_come_back_until_the_end_of_the_term() -> None:
     """RFC 5545, section 3.3.10: a monthly rule from the 31st would skip months; days do not."""
-    rings = read(calendar_file(BOUGHT, builders.IDENTIFIER))[3]
+    rings = read(calendar_file(BOUGHT, PACK, builders.IDENTIFIER))[3]
     start = datetime(2027, 8, 31)  # noqa: DTZ001
     days = [moment.date() for moment in rrulestr(rings["RRULE"].to_ical().decode(), dtstart=start)]
     assert days == [date(2027, 8, 31), date(2028, 8, 30), date(2029, 8, 30)]
@@ -49,9 +50,9 @@ def test_looks_come_back_until_the_end_of_the_term() -> None:
 
 
 def test_the_same_assessment_gives_the_same_bytes_and_identifiers() -> None:
-    once, again = (calendar_file(BOUGHT, builders.IDENTIFIER) for _ in range(2))
+    once, again = (calendar_file(BOUGHT, PACK, builders.IDENTIFIER) for _ in range(2))
     assert once == again
-    other = calendar_file(BOUGHT, "another")
+    other = calendar_file(BOUGHT, PACK, "another")
     first, second = ({str(event["UID"]) for event in read(content)} for content in (once, other))
     assert len(first) == len(entries(BOUGHT))
     assert not first & second
@@ -63,14 +64,14 @@ def test_an_entry_that_moves_keeps_its_identifier() -> None:
     moved = replace(plan_builders.WATCH[0], on=date(2027, 1, 1))
     changed = plan_builders.bought(replace(plan_builders.PLAN, watch=(moved,)))
     by_name = [
-        {str(event["SUMMARY"]): str(event["UID"]) for event in read(calendar_file(given, builders.IDENTIFIER))}
+        {str(event["SUMMARY"]): str(event["UID"]) for event in read(calendar_file(given, PACK, builders.IDENTIFIER))}
         for given in (BOUGHT, changed)
     ]
     assert by_name[0]["Look: Look at the coolant level"] == by_name[1]["Look: Look at the coolant level"]
 
 
 def test_without_a_plan_the_file_is_empty_but_whole() -> None:
-    content = calendar_file(builders.assessment(), builders.IDENTIFIER)
+    content = calendar_file(builders.assessment(), PACK, builders.IDENTIFIER)
     assert content.startswith(b"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:")
     assert content.endswith(b"END:VCALENDAR\r\n")
     assert read(content) == []
@@ -100,7 +101,7 @@ def test_line_ends_are_escaped() -> None:
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 def test_every_sample_can_be_read(path: object) -> None:
     assessment, _, _ = assessed(path)  # type: ignore[arg-type]
-    content = calendar_file(assessment, builders.IDENTIFIER)
+    content = calendar_file(assessment, PACK, builders.IDENTIFIER)
     events = read(content)
     assert len(events) == len(entries(assessment)) >= 2
     assert len({str(event["UID"]) for event in events}) == len(events)

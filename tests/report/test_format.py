@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from riskapi.report import format as fmt
+from riskapi.report.language import Units, speaking
 
 
 @pytest.mark.parametrize(
@@ -127,3 +128,68 @@ def test_what_rounding_moves_most_takes_the_difference() -> None:
     assert fmt.adding_up((0.4, 0.4, 0.4)) == (1.0, 0.0, 0.0)
     assert fmt.adding_up((100.5, -50.4, -50.4)) == (100.0, -50.0, -50.0)
     assert fmt.adding_up(()) == ()
+
+
+# ---- other languages and units -----------------------------------------------------------------------------------
+
+
+def test_german_follows_the_cldr() -> None:
+    """Unicode CLDR 47, common/main/de.xml: decimal ',' and group '.'; date format long 'd. MMMM y'; list pattern 'end'
+    '{0} und {1}'; unit patterns long duration-year one '{0} Jahr', other '{0} Jahre'; percent pattern '#,##0 %'."""
+    with speaking("de"):
+        assert fmt.number(1234567.891, 2) == "1.234.567,89"
+        assert fmt.day(date(2026, 3, 14)) == "14. M\u00e4rz 2026"
+        assert fmt.listing(("eins", "zwei", "drei")) == "eins, zwei und drei"
+        assert [fmt.years(value) for value in (1.0, 1.5, 3.0)] == ["1 Jahr", "1,5 Jahre", "3 Jahre"]
+        assert [fmt.minutes(value) for value in (1.0, 5.0)] == ["1 Minute", "5 Minuten"]
+        assert fmt.distance(138000.0) == "138.000 km"
+        assert fmt.percent(0.38) == "38 %"
+        assert fmt.instant_words(datetime(2026, 11, 3, 14, 5, tzinfo=UTC)) == "3. November 2026, 14:05 UTC"
+
+
+def test_english_follows_the_cldr() -> None:
+    """Unicode CLDR 47, common/main/en.xml and en_GB.xml: decimal '.', group ','; date format long 'd MMMM y'; list
+    pattern 'end' '{0} and {1}', without a comma before it in en_GB; duration-month '{0} month' and '{0} months'."""
+    assert fmt.number(1234567.891, 2) == "1,234,567.89"
+    assert fmt.day(date(2026, 3, 14)) == "14 March 2026"
+    assert fmt.listing(("one", "two", "three")) == "one, two and three"
+    assert [fmt.months(value) for value in (1, 6)] == ["1 month", "6 months"]
+
+
+def test_counts_and_money_in_german() -> None:
+    with speaking("de"):
+        assert fmt.money(1352.4, "EUR") == "1.350 EUR"
+        assert fmt.money_signed(-1010.2, "CHF") == "\u22121.010 CHF"
+        assert [fmt.of_hundred(share) for share in (0.0, 0.001, 0.384, 0.999, 1.0)] == [
+            "0", "weniger als 1", "etwa 38", "mehr als 99", "100",
+        ]  # fmt: skip
+        assert [fmt.percent(share) for share in (0.001, 0.999)] == ["unter 1 %", "\u00fcber 99 %"]
+        assert fmt.times(0.6) == "0,6"
+        assert fmt.span(25.0, 52.0) == "25 bis 52"
+
+
+def test_a_name_within_a_sentence_keeps_its_capital_in_german() -> None:
+    assert [fmt.within(name) for name in ("Renew the chain", "VIN read")] == ["renew the chain", "VIN read"]
+    with speaking("de"):
+        assert fmt.within("Kette erneuern") == "Kette erneuern"
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_other_units(language: str) -> None:
+    """NIST Special Publication 811 (2008), appendix B.8: mile 1.609 344 km, psi 6.894 757 kPa, US liquid quart
+    0.946 352 9 L. 160,934.4 km are 100,000 miles; 12 bar are 174.05 psi; 4.5 L are 4.755 qt."""
+    with speaking(language, Units("mi", "psi", "qt")):
+        assert fmt.distance(160934.4) == ("100,000 mi" if language == "en" else "100.000 mi")
+        assert fmt.quantity(12.0, "bar") == "174 psi"
+        assert fmt.quantity(4.5, "L") == ("4.76 qt" if language == "en" else "4,76 qt")
+        assert fmt.quantity(4.2, "s") == ("4.2 s" if language == "en" else "4,2 s")
+    with speaking(language):
+        assert fmt.quantity(12.5, "bar") == ("12.5 bar" if language == "en" else "12,5 bar")
+
+
+@given(st.floats(-1e9, 1e9), st.integers(0, 3))
+def test_a_number_reads_the_same_in_every_language(value: float, digits: int) -> None:
+    english = fmt.number(value, digits)
+    with speaking("de"):
+        german = fmt.number(value, digits)
+    assert german.translate({ord("."): ",", ord(","): "."}) == english

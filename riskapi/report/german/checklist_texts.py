@@ -108,7 +108,7 @@ CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
     "one_price": "{minutes}; eine Werkstatt nimmt etwa {price}",
     "one_how": "Wie",
     "one_why": "Warum an diesem Auto",
-    "why_weak_point": "{name} (verschlissen oder defekt: {count} von 100 solchen Autos)",
+    "why_weak_point": "{name} (verschlissen oder defekt bei {count} von 100 solchen Autos)",
     "why_care": "wie die Ölwechsel eingehalten wurden",
     "why_revision": "welcher Baustand es ist",
     "why_proof": "andere Prüfungen zählen nur bei: {condition}",
@@ -137,7 +137,7 @@ CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
     "unseen_intro": (
         "Diese kündigen sich nicht an. Ein Besuch ohne jeden Befund senkt ihre Wahrscheinlichkeit kaum."
     ),
-    "unseen_item": "Ausfälle über {years}: {count} von 100 solchen Autos, im Mittel {cost}. {failed}{hazard}",
+    "unseen_item": "Fällt über {years} bei {count} von 100 solchen Autos aus, im Mittel {cost}. {failed}{hazard}",
     "unseen_hazard": " Ein Ausfall {hazard}.",
     "unseen_none": (
         "Jede Schwachstelle dieses Motors mit nennenswerter Wahrscheinlichkeit kann sich zeigen, bevor sie ausfällt."

@@ -85,7 +85,7 @@ PLAN_TEXTS: Mapping[str, str] = {
     "workshop_if": "{name} (falls dieser Motor das hat)",
     "workshop_which": "Stellen Sie vor jedem Öffnen fest, was davon es ist: {names}.",
     "workshop_confirm": (
-        "Bestätigen Sie vor dem Öffnen, dass es das ist: {name} (verschlissen oder defekt: {count} von 100 solchen "
+        "Bestätigen Sie vor dem Öffnen, dass es das ist: {name} (verschlissen oder defekt bei {count} von 100 solchen "
         "Autos)."
     ),
     "workshop_estimate": (
@@ -118,8 +118,8 @@ PLAN_TEXTS: Mapping[str, str] = {
     "cal_name": "Motor: Prüfungen und Wartungen",
     "cal_watch": "Prüfung: {check}",
     "cal_watch_why": (
-        "{name}: Ausfälle während der Besitzdauer: {count} von 100 solchen Autos. Prüfen Sie an diesem Tag oder bei "
-        "{distance}, je nachdem, was zuerst eintritt; danach im Abstand: {months} oder {every}."
+        "{name}: fällt während der Besitzdauer bei {count} von 100 solchen Autos aus. Prüfen Sie an diesem Tag oder "
+        "bei {distance}, je nachdem, was zuerst eintritt; danach im Abstand: {months} oder {every}."
     ),
     "cal_service": "Fällig: {name}",
     "cal_service_why": "Bis zu diesem Tag oder {distance}, je nachdem, was zuerst eintritt: {why}.",

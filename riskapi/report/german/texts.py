@@ -79,7 +79,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "known_thinly": "wenig gesichert",
     "score_label": "Autos von 100, die mehr als {budget} brauchen",
     "budget": "Das Reparaturbudget von {budget}: {origin}.",
-    "surprise": "Ohne Überraschung {zero}, sonst meist um {typical}, 1 von 10 über {high}; im Mittel {mean}.",
+    "surprise": "Ohne Überraschung {zero}, sonst typisch {typical}, 1 von 10 über {high}; im Mittel {mean}.",
     "surprise_no_typical": "Ohne Überraschung {zero}, 1 von 10 über {high}; im Mittel {mean}.",
     "surprise_rare": "Ohne Überraschung {zero}; im Mittel {mean}, denn was doch geschieht, kann teuer sein.",
     "surprise_none": "Über {years} wird keine unerwartete Reparatur erwartet.",
@@ -178,8 +178,8 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "what_if_gain": "Was die Befunde über den verlangten Preis hinaus tragen",
     # ---- reasons
     "reason_cost": (
-        "{name}: heute verschlissen oder defekt bei {today} solcher Autos, und {share} der erwarteten unerwarteten "
-        "Kosten."
+        "{name}: heute verschlissen oder defekt bei {today} solcher Autos, und {share} der erwarteten "
+        "Reparaturkosten."
     ),
     "reason_state": "{name}: heute verschlissen oder defekt bei {today} solcher Autos.",
     "reason_unseen": "{names}: Kein Blick kann das kommen sehen.",
@@ -254,7 +254,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
         "Von 100 Autos wie diesem heute verschlissen: {degraded}, defekt: {faulty} (eines von beiden vor den Befunden: "
         "{before})."
     ),
-    "wp_period": "Ausfälle über {years}: {count} von 100; das sind im Mittel {money}.",
+    "wp_period": "Fällt über {years} bei {count} von 100 aus; das sind im Mittel {money}.",
     "wp_means": "Verschlissen heißt: {degraded} Defekt heißt: {failed}",
     "wp_means_failed": "Defekt heißt: {failed}",
     "wp_finding": "\u201e{check}: {result}\u201c {words}{repeat}.",
@@ -264,16 +264,16 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "wp_short_warning": "Es kündigt sich kaum an.",
     "verdict_before": ", vor den Befunden {before}",
     "verdict_expected": (
-        "Rechnen Sie damit, dass es verschlissen oder defekt ist: {count} von 100 solchen Autos{before}."
+        "Rechnen Sie damit, dass es verschlissen oder defekt ist: bei {count} von 100 solchen Autos{before}."
     ),
-    "verdict_may_well": "Es kann gut verschlissen oder defekt sein: {count} von 100 solchen Autos{before}.",
-    "verdict_probably_not": "Wohl in Ordnung: verschlissen oder defekt {count} von 100 solchen Autos{before}.",
+    "verdict_may_well": "Es kann gut verschlissen oder defekt sein: bei {count} von 100 solchen Autos{before}.",
+    "verdict_probably_not": "Wohl in Ordnung: verschlissen oder defekt bei {count} von 100 solchen Autos{before}.",
     "verdict_unlikely": (
-        "Aller Wahrscheinlichkeit nach in Ordnung: verschlissen oder defekt {count} von 100 solchen Autos{before}."
+        "Aller Wahrscheinlichkeit nach in Ordnung: verschlissen oder defekt bei {count} von 100 solchen Autos{before}."
     ),
     "verdict_findings": "{said}.",
     "verdict_finding": "\u201e{said}\u201c {words}",
-    "verdict_later": "Ausfälle während des Besitzes: {count} von 100.",
+    "verdict_later": "Fällt während des Besitzes bei {count} von 100 aus.",
     "others_in_words": "Die übrigen, jede in wenigen Worten",
     "other_in_words": "{name}. {verdict}",
     "others_sound": (
@@ -354,7 +354,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "hazard_brake_assistance": "kann die Bremskraftunterstützung nehmen",
     "hazard_burns": "kann an der offenen Motorhaube zu Verbrennungen führen",
     "hazard_today": (
-        "{name}: Ein Ausfall {hazard}. Heute verschlissen oder defekt: {count} von 100 solchen Autos."
+        "{name}: Ein Ausfall {hazard}. Heute verschlissen oder defekt bei {count} von 100 solchen Autos."
     ),
     "hazard_rest": (
         "Könnte ebenfalls Menschen gefährden, ist heute aber bei weniger als 1 von 100 solchen Autos verschlissen oder "
@@ -389,6 +389,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     # ---- running foot
     "foot": "Beurteilung {id} \u00b7 {scope}",
     "page": "Seite {page} von",
+    "whole_report": "Der ganze Bericht: {file}",
     "rows_more": "... und {count} weitere",
     **PLAN_TEXTS,
 })  # fmt: skip
