@@ -10,7 +10,7 @@ import hashlib
 import os
 import sys
 from dataclasses import dataclass
-from datetime import UTC, datetime, time
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +26,7 @@ from riskapi.cli_knowledge import knowledge
 from riskapi.cli_language import spoken_in
 from riskapi.cli_outcomes import outcomes
 from riskapi.cli_samples import sample
+from riskapi.cli_seal import seal_keys, sealed_pdf, verify
 from riskapi.cli_what_if import sensitivity, what_if
 from riskapi.cli_worker import worker
 from riskapi.domain.assessment import Assessment
@@ -42,9 +43,9 @@ from riskapi.report.checklist_result import checklist_to_json
 from riskapi.report.content import build_report
 from riskapi.report.files import write_whole
 from riskapi.report.listing import families_text, family_text
-from riskapi.report.pdf import draw
 from riskapi.report.plain import plain_text
 from riskapi.report.result import result_to_json
+from riskapi.report.sealing import midnight
 from riskapi.report.sections import Report
 from riskapi.report.texts import say
 
@@ -150,13 +151,13 @@ class Done:
 
     @property
     def created_at(self) -> datetime:
-        return datetime.combine(self.case.as_of, time(), UTC)
+        return midnight(self.case.as_of)
 
     def result(self) -> dict[str, object]:
         return result_to_json(self.assessment, self.identifier, self.created_at)
 
     def pdf(self) -> bytes:
-        return draw(self._report())
+        return sealed_pdf(self._report(), self.created_at, json_bytes(self.result()))
 
     def audit(self) -> dict[str, bytes]:
         return audit_files(self.assessment, self.case, self.pack, self.result())
@@ -214,7 +215,7 @@ def checklist(case: Path, json_file: Path | None, pdf_file: Path | None, languag
     if pdf_file is not None:
         if pdf_file in contents:
             raise click.UsageError("--json and --pdf name the same file.")
-        contents[pdf_file] = draw(report)
+        contents[pdf_file] = sealed_pdf(report, midnight(read.as_of), result)
     write_whole(contents)
     if str(json_file) == STDIO:
         sys.stdout.buffer.write(result)
@@ -316,6 +317,8 @@ main.add_command(reprint)
 main.add_command(rescore_command)
 main.add_command(knowledge)
 main.add_command(outcomes)
+main.add_command(seal_keys)
+main.add_command(verify)
 main.add_command(what_if)
 main.add_command(sensitivity)
 main.add_command(worker)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import hypothesis
@@ -15,6 +16,14 @@ SAMPLES = sorted((ROOT / "sample_requests").glob("*.json"))
 
 hypothesis.settings.register_profile("steady", derandomize=True, deadline=None)
 hypothesis.settings.load_profile("steady")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _own_data_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """What programs keep for a user goes into a folder of the tests."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_DATA_HOME", str(tmp_path_factory.mktemp("data_home")))
+        yield
 
 
 @pytest.fixture(scope="session")

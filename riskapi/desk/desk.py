@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from pathlib import Path
 
 from sqlalchemy import URL
@@ -11,7 +12,8 @@ from riskapi.catalogue.load import load_pack, pack_files, read_pack
 from riskapi.desk.recent import Recent
 from riskapi.domain.knowledge import Pack
 from riskapi.errors import KnowledgeError
-from riskapi.storage import Knowledge, Repository, migrate, open_database, pack_zip, unpack_zip
+from riskapi.report.sealing import Sealer
+from riskapi.storage import Knowledge, Repository, SealKeys, migrate, open_database, pack_zip, unpack_zip
 
 PACKS_KEPT = 4  # in memory, per process
 
@@ -19,12 +21,14 @@ PACKS_KEPT = 4  # in memory, per process
 @dataclass(frozen=True, slots=True)
 class Desk:
     """`pack` is the one in use, `knowledge` the same as it is kept beside each assessment; `packs` are earlier ones
-    that were needed lately, by digest."""
+    that were needed lately, by digest; `address` is where the public reaches the service, without a slash at
+    its end."""
 
     pack: Pack
     knowledge: Knowledge
     repository: Repository
     packs: Recent[str, Pack] = field(default_factory=lambda: Recent(PACKS_KEPT), kw_only=True)
+    address: str | None = field(default=None, kw_only=True)
 
     def pack_of(self, digest: str) -> Pack:
         """The pack with this digest: the one in use, or as it was kept. Raises KnowledgeError where this program cannot
@@ -34,6 +38,15 @@ class Desk:
     def knowledge_of(self, digest: str) -> Knowledge:
         """The same as it is kept. Raises NotFound."""
         return self.knowledge if digest == self.knowledge.digest else self.repository.knowledge(digest)
+
+    @property
+    def seal_keys(self) -> SealKeys:
+        """The keys that seal documents."""
+        return SealKeys(self.repository.engine)
+
+    def sealer(self) -> Sealer:
+        """What seals now: the key in use, which another process may have changed."""
+        return Sealer(self.seal_keys.in_use(datetime.now(UTC)).private_key, self.address or "")
 
     def _kept(self, digest: str) -> Pack:
         pack = read_pack(unpack_zip(self.repository.knowledge(digest).content))

@@ -1,7 +1,7 @@
 """Report, audit and calendar of an assessment: made when first asked for, then kept.
 
-What was kept is handed out ever after, so its bytes stay the same even when the program or a library changes. The name
-under which a document is kept carries its language.
+A PDF is sealed. What was kept is handed out ever after, so its bytes stay the same even when the program or a library
+changes. The name under which a document is kept carries its language.
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from riskapi.desk.again import Again, again
 from riskapi.desk.desk import Desk
 from riskapi.report.audit import audit_files
 from riskapi.report.calendar_file import calendar_file
+from riskapi.report.content import build_report
 from riskapi.report.language import DEFAULT
-from riskapi.report.pdf import render_pdf
 from riskapi.storage import StoredAssessment, pack_zip
 
 REPORT, AUDIT, WATCH = "report.pdf", "audit.zip", "watch.ics"
@@ -38,7 +38,7 @@ def printed(desk: Desk, identifier: str, kind: str, language: str = DEFAULT) -> 
     name = kept_name(kind, language)
     kept = desk.repository.kept(identifier, name)
     if kept is None:
-        kept = desk.repository.keep(identifier, name, _MAKE[kind](again(desk, stored), stored, language))
+        kept = desk.repository.keep(identifier, name, _MAKE[kind](desk, again(desk, stored), stored, language))
     return Printed(name, kept)
 
 
@@ -50,17 +50,22 @@ def kept_name(kind: str, language: str) -> str:
     return f"{stem}.{language}.{ending}"
 
 
-def _report(found: Again, stored: StoredAssessment, language: str) -> bytes:
+def _report(desk: Desk, found: Again, stored: StoredAssessment, language: str) -> bytes:
     made = found.assessment, found.case, found.pack
-    return render_pdf(*made, assessment_id=stored.id, created_at=stored.created_at, language=language)
+    report = build_report(*made, assessment_id=stored.id, created_at=stored.created_at, language=language)
+    return desk.sealer().pdf(report, stored.created_at, stored.result_json)
 
 
-def _audit(found: Again, _stored: StoredAssessment, _language: str) -> bytes:
+def _audit(_desk: Desk, found: Again, _stored: StoredAssessment, _language: str) -> bytes:
     return pack_zip(audit_files(found.assessment, found.case, found.pack, found.result))
 
 
-def _watch(found: Again, stored: StoredAssessment, language: str) -> bytes:
+def _watch(_desk: Desk, found: Again, stored: StoredAssessment, language: str) -> bytes:
     return calendar_file(found.assessment, found.pack, stored.id, language=language)
 
 
-_MAKE: dict[str, Callable[[Again, StoredAssessment, str], bytes]] = {REPORT: _report, AUDIT: _audit, WATCH: _watch}
+_MAKE: dict[str, Callable[[Desk, Again, StoredAssessment, str], bytes]] = {
+    REPORT: _report,
+    AUDIT: _audit,
+    WATCH: _watch,
+}

@@ -10,6 +10,7 @@ from riskapi.storage.intents import Intent
 from riskapi.storage.models import new_id
 from riskapi.storage.outbox import EVENT_TYPES, append_event
 from riskapi.storage.repository import Knowledge, Repository, StoredAssessment
+from riskapi.storage.seal_keys import SealingKey, SealKey, SealKeys
 from riskapi.storage.sessions import SESSION_LASTS, Sessions
 
 __all__ = [
@@ -27,6 +28,9 @@ __all__ = [
     "KeyInfo",
     "Knowledge",
     "Repository",
+    "SealKey",
+    "SealKeys",
+    "SealingKey",
     "Sessions",
     "Standing",
     "StoredAssessment",

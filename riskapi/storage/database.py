@@ -88,11 +88,18 @@ def migration_config(connection: Any) -> Config:
 
 def _open_sqlite(url: URL) -> Engine:
     if url.database not in _MEMORY and not str(url.database).startswith("file:"):
-        Path(str(url.database)).parent.mkdir(parents=True, exist_ok=True)
+        _own_file(Path(str(url.database)))
     engine = create_engine(url, connect_args={"timeout": _LOCK_WAIT})
     event.listen(engine, "connect", _prepare)
     event.listen(engine, "begin", _begin)
     return engine
+
+
+def _own_file(path: Path) -> None:
+    """Make the folder and the file where they are missing, for their owner only: keys and personal data go in there."""
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    if not path.exists():
+        os.close(os.open(path, os.O_CREAT, 0o600))
 
 
 def _prepare(connection: Any, _record: Any) -> None:

@@ -27,6 +27,7 @@ from riskapi.web import (
     photos,
     preview,
     problems,
+    sealing,
     versions,
     webhooks,
     what_if,
@@ -67,6 +68,7 @@ _API = (
     checklists,
     engines,
     checks,
+    sealing,
     health,
 )
 
@@ -75,8 +77,9 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     """The WSGI application.
 
     config: KNOWLEDGE (a folder; default: the pack in force), DATABASE_URL (default: RISKAPI_DATABASE_URL, else SQLite
-    in the user's data folder), ACCESS ('alone': requests from this machine itself need no key; 'keys': all do), and any
-    setting of Flask. Raises KnowledgeError or InputError with every fault.
+    in the user's data folder), ACCESS ('alone': requests from this machine itself need no key; 'keys': all do),
+    PUBLIC_URL (where the public reaches this service; default: RISKAPI_PUBLIC_URL), and any setting of Flask. Raises
+    KnowledgeError or InputError with every fault.
     """
     app = Flask(__name__, static_folder=None)
     app.config.from_mapping(_OPENAPI, MAX_CONTENT_LENGTH=BYTES_LIMIT + 1)

@@ -13,7 +13,7 @@ from riskapi.intake import CaseSchema, read_case
 from riskapi.report.audit import json_bytes
 from riskapi.report.checklist_content import checklist_report
 from riskapi.report.checklist_result import checklist_to_json
-from riskapi.report.pdf import draw
+from riskapi.report.sealing import midnight
 from riskapi.web.body import json_body
 from riskapi.web.checklist_answers import ChecklistSchema
 from riskapi.web.language import LanguageQuerySchema, asked_language, in_language
@@ -50,8 +50,9 @@ def print_checklist(query: dict[str, Any]) -> Response:
     """
     language = asked_language(query["language"])
     case, made = _made()
-    report = checklist_report(made, case, state().pack, language=language)
-    answer = Response(draw(report), content_type="application/pdf")
+    pack = state().pack
+    report, told = checklist_report(made, case, pack, language=language), json_bytes(checklist_to_json(made, pack))
+    answer = Response(state().sealer().pdf(report, midnight(case.as_of), told), content_type="application/pdf")
     answer.headers["Content-Disposition"] = 'inline; filename="checklist.pdf"'
     return in_language(answer, language)
 

@@ -142,7 +142,9 @@ def of_http(error: HTTPException) -> Response | HTTPException:
     return answer
 
 
-_DETAILS = {413: f"Of a case at most {BYTES_LIMIT:,} bytes are read, of a picture {PHOTO_BYTES_LIMIT:,}."}
+_DETAILS = {
+    413: f"Of a case at most {BYTES_LIMIT:,} bytes are read, of a picture {PHOTO_BYTES_LIMIT:,}, of a PDF 20,000,000."
+}
 _TOLD = (415, 503)  # their descriptions are written in this package
 
 

@@ -159,6 +159,20 @@ class Routes:
 
         return declare
 
+    def read_file(
+        self, rule: str, media_types: tuple[str, ...], answer: type[Schema], *, roles: Roles = EVERY_ROLE
+    ) -> Callable[[View], View]:
+        """A POST route for these roles that reads one file, or the field 'file' of a form, and keeps nothing (200)."""
+        form = {"type": "object", "properties": {"file": _FILE}, "required": ["file"]}
+        content = {name: {"schema": form if name == "multipart/form-data" else _FILE} for name in media_types}
+
+        def declare(view: View) -> View:
+            view = self.blueprint.response(200, answer)(view)
+            doc = {"requestBody": {"required": True, "content": content}}
+            return self._route(rule, self._problems(view, (400, 413, 415)), "POST", roles, doc)
+
+        return declare
+
     def delete(
         self, rule: str, *, roles: Roles = EVERY_ROLE, errors: tuple[int, ...] = (404,)
     ) -> Callable[[View], View]:

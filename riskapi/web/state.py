@@ -15,6 +15,7 @@ from riskapi.domain.glance import Standing
 from riskapi.domain.what_if import Base
 from riskapi.storage import Accounts
 from riskapi.web.access import caller
+from riskapi.web.public_url import public_url
 
 BASES_KEPT = 16  # per process, each of a few megabytes
 _KEY = "riskapi"
@@ -31,12 +32,14 @@ class State(Desk):
 
 
 def make_state(config: Mapping[str, Any]) -> State:
-    """Load the knowledge pack (config KNOWLEDGE) and open the database (config DATABASE_URL).
+    """Load the knowledge pack (config KNOWLEDGE), open the database (config DATABASE_URL) and read the public address
+    (config PUBLIC_URL).
 
     Raises KnowledgeError or InputError with every fault.
     """
     desk = open_desk(Path(config["KNOWLEDGE"]) if config.get("KNOWLEDGE") else None, config.get("DATABASE_URL"))
-    return State(desk.pack, desk.knowledge, desk.repository, Accounts(desk.repository.engine))
+    accounts = Accounts(desk.repository.engine)
+    return State(desk.pack, desk.knowledge, desk.repository, accounts, address=public_url(config.get("PUBLIC_URL")))
 
 
 def attach(app: Flask, state: State) -> None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import json
 from collections.abc import Callable
 
 import pytest
+from pypdf import PdfReader
 from sqlalchemy import update
 from sqlalchemy.orm import Session
 
@@ -16,7 +18,8 @@ from riskapi.errors import NotFound, Outdated
 from riskapi.intake import read_case
 from riskapi.report.audit import audit_files
 from riskapi.report.calendar_file import calendar_file
-from riskapi.report.pdf import render_pdf
+from riskapi.report.content import build_report
+from riskapi.report.sections import Report, Section
 from riskapi.storage import StoredAssessment, pack_zip, unpack_zip
 from riskapi.storage.models import AssessmentRow, KnowledgeRow
 from tests.desk.conftest import BODY
@@ -31,8 +34,9 @@ def expected(desk: Desk, stored: StoredAssessment) -> dict[str, bytes]:
     case = read_case(BODY, desk.pack)
     found = service.assess(case, desk.pack)
     files = audit_files(found, case, desk.pack, json.loads(stored.result_json))
+    report = build_report(found, case, desk.pack, assessment_id=stored.id, created_at=stored.created_at)
     return {
-        REPORT: render_pdf(found, case, desk.pack, assessment_id=stored.id, created_at=stored.created_at),
+        REPORT: desk.sealer().pdf(report, stored.created_at, stored.result_json),
         AUDIT: pack_zip(files),
         WATCH: calendar_file(found, stored.id),
     }
@@ -57,9 +61,11 @@ def test_what_was_printed_is_kept_though_the_program_draws_otherwise(
 ) -> None:
     stored = made(desk)
     first = printed(desk, stored.id, REPORT)
-    monkeypatch.setattr("riskapi.desk.printing.render_pdf", lambda *_, **__: b"other")
+    other = Report("Other", "", "", "en", "", (Section("one", "One", ()),))
+    monkeypatch.setattr("riskapi.desk.printing.build_report", lambda *_, **__: other)
     assert printed(desk, stored.id, REPORT) == first
-    assert printed(desk, made(desk).id, REPORT).content == b"other"
+    drawn = printed(desk, made(desk).id, REPORT).content
+    assert "Other" in PdfReader(io.BytesIO(drawn)).pages[0].extract_text()
 
 
 def test_two_who_ask_first_get_the_same(desk: Desk) -> None:

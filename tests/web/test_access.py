@@ -93,7 +93,8 @@ def test_without_a_key_only_what_is_for_anybody_is_served(guarded: Flask, owned:
             public.add(endpoint)
     assert public == {endpoint for endpoint, roles in roles_of(guarded).items() if roles == ANYBODY}
     pages = {f"pages.{name}" for name in ("asset", "worker", "offline", "sign_in", "signed_in")}
-    assert public == {"health.get_health", "openapi", "docs"} | pages
+    seals = {"seal.list_seal_keys", "seal.verify"}
+    assert public == {"health.get_health", "openapi", "docs"} | pages | seals
 
 
 @pytest.mark.parametrize("role", ROLES)

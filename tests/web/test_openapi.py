@@ -44,6 +44,8 @@ PATHS = {
     "/v1/engines/{family}",
     "/v1/engines/{family}/{revision}",
     "/v1/engines/{family}/{revision}/against/{other}",
+    "/v1/seal-keys",
+    "/v1/verify",
 }
 
 
