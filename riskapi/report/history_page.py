@@ -19,7 +19,7 @@ def history_section(view: View) -> Section:
         return Section("history", say("h_history"), (Text(say("history_none")),))
     columns = (
         Column(say("col_date"), 0.19),
-        Column(say("id_odometer"), 0.14, "right"),
+        Column(say("col_odometer"), 0.14, "right"),
         Column(say("col_work"), 0.5),
         Column(say("col_evidence"), 0.17),
     )

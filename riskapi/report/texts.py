@@ -215,6 +215,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "not_stated": "not stated",
     # ---- history
     "col_date": "Date",
+    "col_odometer": "Odometer",
     "col_evidence": "Rests on",
     "history_none": "No service history was stated.",
     "quoted": "\u201c{text}\u201d",

@@ -16,6 +16,7 @@ import pytest
 
 import riskapi.domain
 import riskapi.report
+import riskapi.web.pages
 from riskapi import service
 from riskapi.domain.case import Case
 from riskapi.domain.display import ANSWER_TEXTS, NOT_ENTERED, PACK_TEXTS, missing_texts, reworded, translated
@@ -42,14 +43,15 @@ FORMAT = string.Formatter()
 
 
 def tables() -> Iterator[tuple[str, Texts]]:
-    """Every `Texts` of the package, found by itself, so that a new one is tested too."""
-    for module in pkgutil.walk_packages(riskapi.report.__path__, "riskapi.report."):
-        for name, value in vars(importlib.import_module(module.name)).items():
-            if isinstance(value, Texts):
-                yield f"{module.name}.{name}", value
+    """Every `Texts` that reports and pages speak with, found by itself, so that a new one is tested too."""
+    for room in (riskapi.report, riskapi.web.pages):
+        for module in pkgutil.walk_packages(room.__path__, f"{room.__name__}."):
+            for name, value in vars(importlib.import_module(module.name)).items():
+                if isinstance(value, Texts):
+                    yield f"{module.name}.{name}", value
 
 
-ALL = {id(texts): (name, texts) for name, texts in tables()}
+ALL = {id(texts): (name, texts) for name, texts in sorted(tables(), key=lambda item: "texts." not in item[0])[::-1]}
 
 
 @pytest.mark.parametrize("texts", [texts for _, texts in ALL.values()], ids=[name for name, _ in ALL.values()])

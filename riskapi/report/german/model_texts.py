@@ -31,7 +31,7 @@ MODEL_TEXTS: Mapping[str, str] = MappingProxyType({
     "serial number": "Seriennummer",
     "build date": "Baudatum",
     "first registration": "Erstzulassung",
-    "model year in the VIN": "Modelljahr in der Fahrgestellnummer",
+    "model year in the VIN": "Modelljahr in der Fahrzeugnummer",
     "{how}; then by features seen ({looks})": "{how}; dann nach gesehenen Merkmalen ({looks})",
     "; weighed with what the service history tells": "; gewichtet mit dem, was die Wartungsgeschichte sagt",
     # ---- what to ask about
@@ -40,30 +40,30 @@ MODEL_TEXTS: Mapping[str, str] = MappingProxyType({
     "in the control unit": "im Steuergerät",
     "ends in {tail}": "endet auf {tail}",
     "The VIN {place} ({end}) and the one {other_place} ({other_end}) differ; ask.": (
-        "Die Fahrgestellnummer {place} ({end}) und die {other_place} ({other_end}) stimmen nicht überein; fragen Sie "
+        "Die Fahrzeugnummer {place} ({end}) und die {other_place} ({other_end}) stimmen nicht überein; fragen Sie "
         "nach."
     ),
     "The check digit of the VIN {place} ({end}) does not fit the rest: read it again, or ask.": (
-        "Die Prüfziffer der Fahrgestellnummer {place} ({end}) passt nicht zum Rest: Lesen Sie sie noch einmal ab, oder "
+        "Die Prüfziffer der Fahrzeugnummer {place} ({end}) passt nicht zum Rest: Lesen Sie sie noch einmal ab, oder "
         "fragen Sie nach."
     ),
     "Position 10 of the VIN is no code of a model year: read it again, or ask.": (
-        "Stelle 10 der Fahrgestellnummer ist kein Zeichen für ein Modelljahr: Lesen Sie sie noch einmal ab, oder "
+        "Stelle 10 der Fahrzeugnummer ist kein Zeichen für ein Modelljahr: Lesen Sie sie noch einmal ab, oder "
         "fragen Sie nach."
     ),
     "The VIN's model year {year:d} and the build date {built} do not go together; ask.": (
-        "Das Modelljahr {year:d} der Fahrgestellnummer und das Baudatum ({built}) passen nicht zusammen; fragen Sie "
+        "Das Modelljahr {year:d} der Fahrzeugnummer und das Baudatum ({built}) passen nicht zusammen; fragen Sie "
         "nach."
     ),
     "The VIN's model year {year:d} is later than the first registration {registered}; ask.": (
-        "Das Modelljahr {year:d} der Fahrgestellnummer liegt nach der Erstzulassung ({registered}); fragen Sie nach."
+        "Das Modelljahr {year:d} der Fahrzeugnummer liegt nach der Erstzulassung ({registered}); fragen Sie nach."
     ),
     "The VIN's model year {year:d} is still to come: read positions 7 and 10 again, or ask.": (
-        "Das Modelljahr {year:d} der Fahrgestellnummer steht noch aus: Lesen Sie die Stellen 7 und 10 noch einmal ab, "
+        "Das Modelljahr {year:d} der Fahrzeugnummer steht noch aus: Lesen Sie die Stellen 7 und 10 noch einmal ab, "
         "oder fragen Sie nach."
     ),
     "No {family} was built for the VIN's model year {year:d}; ask.": (
-        "Für das Modelljahr {year:d} der Fahrgestellnummer wurde kein {family} gebaut; fragen Sie nach."
+        "Für das Modelljahr {year:d} der Fahrzeugnummer wurde kein {family} gebaut; fragen Sie nach."
     ),
     "The engine's serial number is outside those of {revision}: another engine may be fitted; ask.": (
         "Die Seriennummer des Motors liegt außerhalb derer von {revision}: Vielleicht ist ein anderer Motor eingebaut; "
@@ -90,9 +90,9 @@ MODEL_TEXTS: Mapping[str, str] = MappingProxyType({
         "Weder Baudatum noch Erstzulassung angegeben: angenommen die Mitte der Zeit nach {span}, {built}."
     ),
     "the revision's span": "dem Baustand",
-    "the VIN's model year": "dem Modelljahr der Fahrgestellnummer",
+    "the VIN's model year": "dem Modelljahr der Fahrzeugnummer",
     "what the revision's span and the VIN's model year share": (
-        "dem Baustand und zugleich dem Modelljahr der Fahrgestellnummer"
+        "dem Baustand und zugleich dem Modelljahr der Fahrzeugnummer"
     ),
     "Neither build date nor first registration stated: age taken as {years:.1f} years, from the odometer at {far} a "
     "year.": (

@@ -176,6 +176,12 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "what_if_p90": "Unerwartete Reparaturen, 1 Auto von 10 darüber",
     "what_if_planned": "Planbare Arbeiten im Mittel",
     "what_if_gain": "Was die Befunde über den verlangten Preis hinaus tragen",
+    # ---- assessed again with newer knowledge
+    "rescore_before": "Wie beurteilt",
+    "rescore_after": "Mit dem jetzigen Wissen",
+    "rescore_id": "Beurteilung",
+    "rescore_knowledge": "Wissen",
+    "rescore_advice": "Rat",
     # ---- reasons
     "reason_cost": (
         "{name}: heute verschlissen oder defekt bei {today} solcher Autos, und {share} der erwarteten "
@@ -189,8 +195,8 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "unseen": "Niemand konnte sehen: {names}. Zusammen {money} der erwarteten Kosten.",
     "unseen_none": "Jede Schwachstelle dieses Motors kann sich zeigen, bevor sie ausfällt.",
     "judgement": (
-        "{share} der Lebensdauern hinter diesen Zahlen sind Urteil der Verfasser des Wissenspakets, keine gemessenen "
-        "Daten."
+        "{share} der Lebensdauern hinter diesen Zahlen sind Einschätzung der Verfasser des Wissenspakets, keine "
+        "gemessenen Daten."
     ),
     "core": "{done} von {total} Kernprüfungen wurden gemacht, oder es wurde gesagt, warum nicht.",
     "core_open": "Noch offene Kernprüfungen: {checks}.",
@@ -206,7 +212,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "id_built": "Gebaut",
     "id_registered": "Erstzulassung",
     "id_odometer": "Kilometerstand",
-    "id_vin": "Fahrgestellnummer",
+    "id_vin": "Fahrzeugnummer",
     "id_vin_tail": "endet auf {tail}",
     "id_reference": "Zeichen",
     "id_as_of": "Stand der Beurteilung",
@@ -224,6 +230,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "not_stated": "nicht angegeben",
     # ---- history
     "col_date": "Datum",
+    "col_odometer": "Tachostand",
     "col_evidence": "Belegt durch",
     "history_none": "Es wurde keine Wartungsgeschichte angegeben.",
     "quoted": "\u201e{text}\u201c",
@@ -380,8 +387,8 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "assumptions_none": "Nichts musste angenommen werden.",
     "kind_published": "veröffentlicht",
     "kind_standard": "Norm",
-    "kind_common_practice": "übliche Praxis, ohne Quelle",
-    "kind_judgement": "Urteil",
+    "kind_common_practice": "gängige Praxis, ohne Quelle",
+    "kind_judgement": "Einschätzung",
     "kind_memory": "aus dem Gedächtnis",
     "col_kind": "Art",
     "col_citation": "Woher",

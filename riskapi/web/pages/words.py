@@ -7,6 +7,7 @@ from riskapi.domain.units import convert
 from riskapi.report import format as fmt
 from riskapi.report.language import spoken
 from riskapi.report.texts import say
+from riskapi.report.translate import pack_in_words
 from riskapi.report.words import FAIRLY_KNOWN, WELL_KNOWN
 from riskapi.web.pages.texts import tell
 from riskapi.web.state import state
@@ -20,7 +21,7 @@ SCRIPT_WORDS = (
 
 def local_pack() -> Pack:
     """The pack that is in use, its texts in the language spoken now."""
-    return state().pack
+    return pack_in_words(state().pack)
 
 
 def script_words() -> dict[str, str]:
@@ -41,7 +42,7 @@ def score_sentence(score: float, band: tuple[float, float], budget: float, curre
     return say(
         "score",
         count=count,
-        need="needs" if count in {"about 1", "fewer than 1"} else "need",
+        need=say("need_one" if fmt.one_of_hundred(score / 100.0) else "need_many"),
         budget=fmt.money_exact(budget, currency),
         years=fmt.years(years),
         band=band_words(band),
