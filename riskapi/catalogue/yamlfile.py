@@ -31,6 +31,9 @@ def parse(file: str, data: bytes, ledger: Ledger) -> yaml.Node | None:
     except yaml.MarkedYAMLError as error:
         _note_syntax(file, text, error, ledger)
         return None
+    except RecursionError:  # the reader in C has a limit of its own; this is the one in Python
+        ledger.fault(Spot(file, 1, 1), "the file is nested too deeply.", "Nest it less.")
+        return None
     except yaml.reader.ReaderError as error:
         ledger.fault(_spot_at(file, text[: error.position]), "a control character stands here.", "Remove it.")
         return None
