@@ -11,6 +11,7 @@ import click
 
 from riskapi.integrations.addresses import networks_of
 from riskapi.integrations.outside import Outside
+from riskapi.integrations.price_feed import Keeper
 from riskapi.integrations.worker import Work
 from riskapi.storage import migrate, open_database
 
@@ -27,7 +28,8 @@ def worker(with_parent: bool) -> None:
     allowed = networks_of(os.environ.get("RISKAPI_WEBHOOK_ALLOW", ""), "RISKAPI_WEBHOOK_ALLOW")
     if with_parent:
         threading.Thread(target=_end_with_parent, daemon=True).start()
-    Work(engine, Outside(allowed)).run()
+    feed = os.environ.get("RISKAPI_PRICE_FEED")
+    Work(engine, Outside(allowed), Keeper(engine, feed).refresh if feed else None).run()
 
 
 def _end_with_parent() -> None:

@@ -5,6 +5,7 @@ desk        what is at hand: the knowledge pack in use, the repository, packs of
 making      from a case to a kept assessment
 following   findings that were added, and what newer knowledge says: the next version
 again       the same assessment again, from what is kept of it, or a plain refusal
+shelf       prices of the price feed, as they were fetched last
 printing    report, audit and calendar: made when first asked for, then kept
 """
 

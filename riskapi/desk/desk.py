@@ -10,6 +10,7 @@ from sqlalchemy import URL
 
 from riskapi.catalogue.load import load_pack, pack_files, read_pack
 from riskapi.desk.recent import Recent
+from riskapi.desk.shelf import PriceShelf
 from riskapi.domain.knowledge import Pack
 from riskapi.errors import KnowledgeError
 from riskapi.report.sealing import Sealer
@@ -22,13 +23,14 @@ PACKS_KEPT = 4  # in memory, per process
 class Desk:
     """`pack` is the one in use, `knowledge` the same as it is kept beside each assessment; `packs` are earlier ones
     that were needed lately, by digest; `address` is where the public reaches the service, without a slash at
-    its end."""
+    its end; `feed` has the prices of a price feed, where there is one."""
 
     pack: Pack
     knowledge: Knowledge
     repository: Repository
     packs: Recent[str, Pack] = field(default_factory=lambda: Recent(PACKS_KEPT), kw_only=True)
     address: str | None = field(default=None, kw_only=True)
+    feed: PriceShelf | None = field(default=None, kw_only=True)
 
     def pack_of(self, digest: str) -> Pack:
         """The pack with this digest: the one in use, or as it was kept. Raises KnowledgeError where this program cannot
@@ -55,8 +57,9 @@ class Desk:
         return pack
 
 
-def open_desk(folder: Path | None = None, url: URL | str | None = None) -> Desk:
-    """With the pack in `folder` (default: the one in force) and the database at `url` (default: the one in force).
+def open_desk(folder: Path | None = None, url: URL | str | None = None, feed_url: str | None = None) -> Desk:
+    """With the pack in `folder` (default: the one in force) and the database at `url` (default: the one in force);
+    prices of the feed at `feed_url` as a worker has fetched them.
 
     Raises KnowledgeError or InputError with every fault.
     """
@@ -64,4 +67,5 @@ def open_desk(folder: Path | None = None, url: URL | str | None = None) -> Desk:
     engine = open_database(url)
     migrate(engine)
     knowledge = Knowledge(pack.digest, pack.version, pack_zip(pack_files(folder)))
-    return Desk(pack, knowledge, Repository(engine))
+    feed = PriceShelf(engine, feed_url) if feed_url else None
+    return Desk(pack, knowledge, Repository(engine), feed=feed)

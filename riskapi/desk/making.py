@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import hashlib
 from datetime import UTC, datetime
+from typing import Any
 
 from riskapi import __version__, service
 from riskapi.desk.desk import Desk
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
-from riskapi.intake import canonical, read_document
+from riskapi.intake import canonical, read_case, read_document
+from riskapi.intake.prices import fill
 from riskapi.report.audit import json_bytes
 from riskapi.report.result import result_to_json
 from riskapi.storage import Intent, StoredAssessment, new_id
@@ -21,10 +23,11 @@ def make_assessment(case: Case, body: bytes, desk: Desk, key: str | None = None)
     `key` is the caller's for this write: sent again with the same body it gives what was made the first time. Raises
     CaseError, TooComplex, KeyReused.
     """
-    content = canonical(read_document(body).value)
-    intent = Intent.to(key, content)
+    value = read_document(body).value
+    intent = Intent.to(key, canonical(value))
     if intent is not None and (earlier := desk.repository.made_by(intent)) is not None:
         return earlier
+    case, content = _priced(case, value, desk, datetime.now(UTC))
     return desk.repository.add(assessed(case, content, desk.pack), desk.knowledge, {}, intent)
 
 
@@ -46,7 +49,15 @@ def assessed(case: Case, content: bytes, pack: Pack) -> StoredAssessment:
 def assess_only(case: Case, body: bytes, desk: Desk) -> bytes:
     """The result of the case that was read from `body`, kept nowhere; its id is made from what was asked. Raises
     CaseError, TooComplex."""
-    content = canonical(read_document(body).value)
-    identifier = hashlib.sha256(content + desk.pack.digest.encode() + __version__.encode()).hexdigest()[:16]
     now = datetime.now(UTC).replace(microsecond=0)
+    case, content = _priced(case, read_document(body).value, desk, now)
+    identifier = hashlib.sha256(content + desk.pack.digest.encode() + __version__.encode()).hexdigest()[:16]
     return json_bytes(result_to_json(service.assess(case, desk.pack), identifier, now))
+
+
+def _priced(case: Case, value: Any, desk: Desk, now: datetime) -> tuple[Case, bytes]:
+    """The case and its canonical JSON, with the prices of the feed where it states none: what was used is kept."""
+    feed = None if desk.feed is None else desk.feed.prices(now)
+    filled = value if feed is None else fill(value, feed.content, feed.checked_at.date(), now.date(), desk.pack)
+    content = canonical(filled)
+    return (case if filled is value else read_case(content, desk.pack)), content

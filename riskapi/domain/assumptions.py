@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from riskapi.domain.assessment import Assumption
-from riskapi.domain.case import Case, HistoryEntry
+from riskapi.domain.case import Case, HistoryEntry, PriceFeed
 from riskapi.domain.history import DOCUMENTS
 from riskapi.domain.identify import EngineIdentity
 from riskapi.domain.knowledge import Family, Pack
@@ -21,6 +21,7 @@ def assumptions_of(
     source = pack.source(pack.defaults.source).citation
     texts = [Assumption(text, source) for text in identity.assumed]
     texts += [Assumption(text, source) for text in _defaults(case, pack, terms)]
+    texts += [Assumption(text, feed.source) for feed in (case.market.price_feed,) if feed for text in _fed(case, feed)]
     texts += [Assumption(text, source) for text in _history(case, pack, lanes)]
     texts += [
         Assumption(text, told("base rates of the knowledge pack")) for text in _traits(case, pack, identity, lanes)
@@ -53,6 +54,7 @@ SIMPLIFICATIONS = (
 )
 
 
+SILENT_DAYS = 2  # from which on a price feed counts as down
 YEAR, YEARS = "{years:g} year", "{years:g} years"
 
 
@@ -95,6 +97,38 @@ def _defaults(case: Case, pack: Pack, terms: Terms) -> list[Sentence]:
             told("Software tune unknown: {count:g} of 100 cars are taken to have one.", count=100 * d.tune_base_rate)
         )
     return texts
+
+
+def _fed(case: Case, feed: PriceFeed) -> list[Sentence]:
+    """What came from a price feed, how old it is, and that it has been silent, where it has."""
+    market, source, day = case.market, feed.source, feed.as_of
+    rate, index, count = market.labour_rate or 0.0, market.parts_index or 0.0, len(market.parts_prices)
+    texts = {
+        "labour_rate": told(
+            "Labour taken at {rate:g} an hour without tax: {source}, {day}.", rate=rate, source=source, day=day
+        ),
+        "parts_index": told(
+            "Parts taken at {index:g} times the prices of the knowledge pack: {source}, {day}.",
+            index=index,
+            source=source,
+            day=day,
+        ),
+        "parts_prices": told(
+            "Prices of the parts of {count} operations: {source}, {day}.", count=count, source=source, day=day
+        ),
+    }
+    return [*(texts[key] for key in feed.filled), _age(feed)]
+
+
+def _age(feed: PriceFeed) -> Sentence:
+    age, silent = (feed.used - feed.as_of).days, (feed.used - feed.checked).days
+    if silent >= SILENT_DAYS:
+        return told(
+            "The price feed has not answered for {days} days. Its last prices are used, which are {age} days old.",
+            days=silent,
+            age=age,
+        )
+    return told("Prices of the price feed are {age} days old.", age=age)
 
 
 def _oil(pack: Pack, family: Family | None) -> Assumption:

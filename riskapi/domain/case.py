@@ -137,8 +137,21 @@ class Contract:
 
 
 @dataclass(frozen=True, slots=True)
+class PriceFeed:
+    """Where prices that the user did not state come from: `filled` are the keys of the market that it filled, as they
+    were on `as_of`; it last answered on `checked`, and was used on `used`."""
+
+    source: str
+    as_of: date
+    checked: date
+    used: date
+    filled: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Market:
-    """The user's own prices; None means the pack's default, stated in the answer.
+    """The user's own prices; None means the pack's default, stated in the answer. `parts_prices`: (operation, likely
+    price of its parts for the parts class 'mid', without tax) in place of the pack's.
 
     `workshop_rate`: what an hour of his own workshop costs a dealer, without tax; given, work before a sale is weighed.
     """
@@ -151,6 +164,8 @@ class Market:
     sound_value: float | None
     workshop_rate: float | None = None
     contract: Contract | None = None
+    parts_prices: tuple[tuple[str, float], ...] = ()
+    price_feed: PriceFeed | None = None
 
 
 @dataclass(frozen=True, slots=True)

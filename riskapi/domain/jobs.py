@@ -17,7 +17,7 @@ import numpy.typing as npt
 from scipy.special import betainc
 
 from riskapi.domain.case import Case
-from riskapi.domain.knowledge import PARTS_CLASSES, Operation, OutcomeTable, Pack, Traits
+from riskapi.domain.knowledge import PARTS_CLASSES, Operation, OutcomeTable, Pack, PartPrice, Traits
 from riskapi.domain.timeline import Floats
 from riskapi.domain.traits import chance
 
@@ -34,6 +34,7 @@ class PriceLevel:
     tax: float
     installation: str | None
     write_off: float | None
+    stated: tuple[tuple[str, float], ...] = ()  # (operation, likely price of its parts without tax [money])
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,13 +81,15 @@ def price_level(case: Case, pack: Pack) -> PriceLevel:
     market, defaults = case.market, pack.defaults
     worth = market.sound_value if market.sound_value is not None else market.asking_price
     index = market.parts_index if market.parts_index is not None else defaults.parts_index
+    dear = defaults.parts_class[PARTS_CLASSES.index(case.vehicle.parts_class or "mid")]
     return PriceLevel(
         currency=market.currency or defaults.currency,
         labour_rate=market.labour_rate if market.labour_rate is not None else defaults.labour_rate,
-        parts_factor=index * defaults.parts_class[PARTS_CLASSES.index(case.vehicle.parts_class or "mid")],
+        parts_factor=index * dear,
         tax=market.tax if market.tax is not None else defaults.tax,
         installation=case.vehicle.installation,
         write_off=None if worth is None else max(worth - defaults.scrap_value, 0.0),
+        stated=tuple((operation, price * dear) for operation, price in market.parts_prices),
     )
 
 
@@ -105,7 +108,7 @@ def make_job(operations: tuple[str, ...], pack: Pack, level: PriceLevel) -> Job:
     steps = access_under(todo, pack)
     access = tuple((step, pack.access_step(step).hours * fitting_factor(step, pack, level)) for step in steps)
     hours = sum(operation.hours for operation in todo) + sum(h for _, h in access)
-    prices = [p for operation in todo for p in operation.parts]
+    prices = [p for operation in todo for p in parts_of(operation, level)]
     prices += [p for step in steps for p in pack.access_step(step).one_use]
     labour, tax = hours * level.labour_rate, 1.0 + level.tax
     low, likely, high = (
@@ -113,6 +116,19 @@ def make_job(operations: tuple[str, ...], pack: Pack, level: PriceLevel) -> Job:
         for field in ("low", "likely", "high")
     )
     return Job(tuple(operation.id for operation in todo), low, likely, high, hours, access)
+
+
+def parts_of(operation: Operation, level: PriceLevel) -> tuple[PartPrice, ...]:
+    """The parts of an operation at prices that the parts factor still goes on to. A stated price takes the place of the
+    likely one of the pack; low and high stand to it as they do in the pack."""
+    stated = dict(level.stated).get(operation.id)
+    if stated is None:
+        return operation.parts
+    low, likely, high = (sum(getattr(p, field) for p in operation.parts) for field in ("low", "likely", "high"))
+    price = stated / level.parts_factor
+    if likely <= 0.0:
+        return (PartPrice(operation.name, price, price, price),)
+    return (PartPrice(operation.name, price * low / likely, price, price * high / likely),)
 
 
 def with_follow_on(operations: Iterable[str], pack: Pack) -> list[Operation]:

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from riskapi.domain.jobs import PriceLevel, access_under, fitting_factor, make_job, with_follow_on
+from riskapi.domain.jobs import PriceLevel, access_under, fitting_factor, make_job, parts_of, with_follow_on
 from riskapi.domain.knowledge import OutcomeRow, OutcomeTable, Pack, Traits, WeakPoint
 from riskapi.domain.traits import settled, unstated
 
@@ -89,7 +89,7 @@ def item_cost(pack: Pack, level: PriceLevel, kind: str, identifier: str) -> Item
     """An operation without its access, or an access step without those under it."""
     if kind == OPERATION:
         operation = pack.operation(identifier)
-        prices, hours = operation.parts, operation.hours
+        prices, hours = parts_of(operation, level), operation.hours
     else:
         step = pack.access_step(identifier)
         prices, hours = step.one_use, step.hours * fitting_factor(identifier, pack, level)

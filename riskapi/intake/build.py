@@ -12,6 +12,7 @@ from riskapi.domain.case import (
     HistoryEntry,
     Market,
     Ownership,
+    PriceFeed,
     Usage,
     Vehicle,
     VinSeen,
@@ -129,7 +130,14 @@ def _market(loaded: Loaded) -> Market:
         sound_value=_amount(loaded, "sound_value"),
         workshop_rate=_amount(loaded, "workshop_rate"),
         contract=_contract(loaded["contract"]) if "contract" in loaded else None,
+        parts_prices=tuple((each["operation"], each["price"].value) for each in loaded.get("parts_prices", [])),
+        price_feed=_price_feed(loaded["price_feed"]) if "price_feed" in loaded else None,
     )
+
+
+def _price_feed(loaded: Loaded) -> PriceFeed:
+    days = loaded["as_of"], loaded["checked"], loaded["used"]
+    return PriceFeed(loaded["source"], *days, filled=_once(loaded["filled"]))
 
 
 def _contract(loaded: Loaded) -> Contract:

@@ -11,7 +11,7 @@ from riskapi.errors import Fault
 from riskapi.intake.engine_sense import candidates, engine_faults
 from riskapi.intake.findings_sense import finding_faults
 from riskapi.intake.history_sense import Reading, date_faults, history_faults, reading_faults
-from riskapi.intake.money_sense import contract_faults, money_faults
+from riskapi.intake.money_sense import contract_faults, money_faults, parts_price_faults
 from riskapi.intake.pointers import pointer
 from riskapi.intake.words import choose, shown
 
@@ -29,6 +29,7 @@ def meaning_faults(loaded: dict[str, Any], written: Any, pack: Pack) -> Iterator
     yield from _usage_faults(loaded.get("usage", {}), pack)
     yield from _finding_faults(loaded, vehicle, engines, pack)
     yield from money_faults(loaded, _keys(written, "market"), pack)
+    yield from parts_price_faults(loaded, pack)
     yield from contract_faults(loaded, isinstance(_at(written, "market", "contract"), dict), pack)
 
 

@@ -33,6 +33,19 @@ def money_faults(loaded: dict[str, Any], stated: set[str], pack: Pack) -> Iterat
         yield Fault(pointer(("market",)), message, mend)
 
 
+def parts_price_faults(loaded: dict[str, Any], pack: Pack) -> Iterator[Fault]:
+    """Prices of operations that are not known, or that come twice."""
+    known, seen = {operation.id for operation in pack.operations}, set()
+    for index, each in enumerate(loaded.get("market", {}).get("parts_prices") or []):
+        word = each.get("operation") if isinstance(each, dict) else None
+        place = pointer(("market", "parts_prices", index, "operation"))
+        if word is not None and word not in known:
+            yield Fault(place, f"{shown(word)} is not known here.", choose(word, known))
+        elif word in seen:
+            yield Fault(place, f"{shown(word)} has a price already.", "Keep one of them.")
+        seen.add(word)
+
+
 def contract_faults(loaded: dict[str, Any], stated: bool, pack: Pack) -> Iterator[Fault]:
     """What the contract covers must be known; `stated`: there is one."""
     contract = loaded.get("market", {}).get("contract") or {}
@@ -52,7 +65,9 @@ def contract_faults(loaded: dict[str, Any], stated: bool, pack: Pack) -> Iterato
 
 def currency_faults(loaded: dict[str, Any], currency: str, *, settled: bool = False) -> Iterator[Fault]:
     """Amounts in another currency than this one; `settled`: it cannot be stated here."""
-    for path in _AMOUNTS:
+    many = loaded.get("market", {}).get("parts_prices") if isinstance(loaded.get("market"), dict) else None
+    priced = [("market", "parts_prices", index, "price") for index, _ in enumerate(many or [])]
+    for path in (*_AMOUNTS, *priced):
         amount = _at(loaded, path)
         if isinstance(amount, Money) and amount.currency != currency:
             message = f"{amount.currency} is another currency than this case's, {currency}."
@@ -61,8 +76,9 @@ def currency_faults(loaded: dict[str, Any], currency: str, *, settled: bool = Fa
             yield Fault(pointer((*path, "unit")), message, mend)
 
 
-def _at(loaded: dict[str, Any], path: tuple[str, ...]) -> Any:
+def _at(loaded: dict[str, Any], path: tuple[str | int, ...]) -> Any:
     found: Any = loaded
     for key in path:
-        found = found.get(key) if isinstance(found, dict) else None
+        inside = isinstance(found, list) or (isinstance(found, dict) and key in found)
+        found = found[key] if inside else None
     return found

@@ -25,6 +25,8 @@ MONEY_LIMIT = 10_000_000  # any currency
 ENGINES = ("new", "overhauled", "used")
 TUNE = ("yes", "no", "unknown")
 WORK = ("oil_service", "renewed", "never_renewed", "engine_replaced", "checked", "reading", "failed", "other")
+FED = ("labour_rate", "parts_index", "parts_prices")  # what a price feed can fill
+FED_LIMIT = 2_000  # operations
 _WORD_LIMIT = 100  # characters of an id
 
 
@@ -292,6 +294,25 @@ class ContractSchema(RequestSchema):
     )
 
 
+class PartsPriceSchema(RequestSchema):
+    """What the parts of one operation cost."""
+
+    operation = _word("Operation, an id of the knowledge pack.", "renew_coolant_pump", required=True)
+    price = money_field("Likely price of its parts for the parts class mid, without tax.", required=True)
+
+
+class PriceFeedSchema(RequestSchema):
+    """Where prices come from that were not stated; written by the service into the case that it keeps."""
+
+    source = Text(required=True, limit=200, metadata=told("What the price feed calls its source.", "Workshop survey"))
+    as_of = Day(required=True, metadata=told("Date of its prices.", "2026-03-01"))
+    checked = Day(required=True, metadata=told("When it answered last.", "2026-03-13"))
+    used = Day(required=True, metadata=told("When they were used.", "2026-03-14"))
+    filled = Many(
+        Choice(choices=FED), required=True, limit=len(FED), metadata=told("Which prices it filled.", ["labour_rate"])
+    )
+
+
 class MarketSchema(RequestSchema):
     """Prices where the car will be kept; what is left out is the knowledge pack's default."""
 
@@ -314,6 +335,10 @@ class MarketSchema(RequestSchema):
         metadata=told("What an hour of his own workshop costs a dealer, without tax; asks for work before the sale."),
     )
     contract = Group(ContractSchema, metadata=told("A repair contract that is offered with the car."))
+    parts_prices = Many(
+        Group(PartsPriceSchema), limit=FED_LIMIT, metadata=told("Prices of parts in place of the pack's, by operation.")
+    )
+    price_feed = Group(PriceFeedSchema, metadata=told("Where prices come from that were not stated."))
 
 
 class CaseSchema(RequestSchema):

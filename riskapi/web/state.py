@@ -37,9 +37,10 @@ def make_state(config: Mapping[str, Any]) -> State:
 
     Raises KnowledgeError or InputError with every fault.
     """
-    desk = open_desk(Path(config["KNOWLEDGE"]) if config.get("KNOWLEDGE") else None, config.get("DATABASE_URL"))
-    accounts = Accounts(desk.repository.engine)
-    return State(desk.pack, desk.knowledge, desk.repository, accounts, address=public_url(config.get("PUBLIC_URL")))
+    folder = Path(config["KNOWLEDGE"]) if config.get("KNOWLEDGE") else None
+    desk = open_desk(folder, config.get("DATABASE_URL"), config.get("PRICE_FEED"))
+    kept = (desk.pack, desk.knowledge, desk.repository, Accounts(desk.repository.engine))
+    return State(*kept, address=public_url(config.get("PUBLIC_URL")), feed=desk.feed)
 
 
 def attach(app: Flask, state: State) -> None:

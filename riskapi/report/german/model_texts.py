@@ -105,6 +105,20 @@ MODEL_TEXTS: Mapping[str, str] = MappingProxyType({
         "Stundensatz angenommen mit {rate:g} {currency} ohne Steuer."
     ),
     "Parts at the prices of the knowledge pack.": "Teile zu den Preisen des Wissenspakets.",
+    "Labour taken at {rate:g} an hour without tax: {source}, {day}.": (
+        "Stundensatz angenommen mit {rate:g} ohne Steuer: {source}, {day}."
+    ),
+    "Parts taken at {index:g} times the prices of the knowledge pack: {source}, {day}.": (
+        "Teile angenommen zum {index:g}-fachen der Preise des Wissenspakets: {source}, {day}."
+    ),
+    "Prices of the parts of {count} operations: {source}, {day}.": (
+        "Preise der Teile von {count} Arbeiten: {source}, {day}."
+    ),
+    "Prices of the price feed are {age} days old.": "Alter der Preise aus der Preisquelle in Tagen: {age}.",
+    "The price feed has not answered for {days} days. Its last prices are used, which are {age} days old.": (
+        "Die Preisquelle hat seit {days} Tagen nicht geantwortet. Verwendet sind ihre letzten Preise; "
+        "Alter in Tagen: {age}."
+    ),
     "Tax taken as {share:g} %.": "Steuer angenommen mit {share:g} %.",
     "Fitting not stated: access hours are the mean of transverse and longitudinal.": (
         "Einbaulage nicht angegeben: Die Stunden für den Zugang sind das Mittel aus quer und längs."
