@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from babel import negotiate_locale
 from flask import Response, request
 from marshmallow import Schema, fields
 from marshmallow.validate import OneOf
@@ -21,7 +22,13 @@ class LanguageQuerySchema(Schema):
 
 def asked_language(stated: str | None) -> str:
     """The language of the query, else the best of those that the request accepts, else English."""
-    return stated or request.accept_languages.best_match(LANGUAGES, DEFAULT) or DEFAULT
+    return stated or accepted_language()
+
+
+def accepted_language() -> str:
+    """The first language that the request accepts and that there is; 'de-AT' is served German."""
+    wanted = [name for name, quality in request.accept_languages if quality > 0.0]
+    return negotiate_locale(wanted, LANGUAGES, sep="-") or DEFAULT
 
 
 def in_language(answer: Response, language: str) -> Response:

@@ -38,7 +38,7 @@ def expected(desk: Desk, stored: StoredAssessment) -> dict[str, bytes]:
     return {
         REPORT: desk.sealer().pdf(report, stored.created_at, stored.result_json),
         AUDIT: pack_zip(files),
-        WATCH: calendar_file(found, stored.id),
+        WATCH: calendar_file(found, desk.pack, stored.id),
     }
 
 

@@ -9,9 +9,10 @@ from typing import Any
 from flask import Blueprint, Response, make_response, render_template, request
 
 from riskapi.report import format as fmt
-from riskapi.report.language import DEFAULT, LANGUAGES, speaking, spoken
+from riskapi.report.language import LANGUAGES, speaking, spoken
 from riskapi.report.texts import say
 from riskapi.web.access import EVERY_ROLE, Roles, caller
+from riskapi.web.language import accepted_language
 from riskapi.web.pages import assets
 from riskapi.web.pages.texts import tell
 from riskapi.web.pages.trait_words import trait_name, trait_value
@@ -74,7 +75,7 @@ def language() -> str:
     for stated in (request.args.get("lang"), request.cookies.get(LANGUAGE_COOKIE)):
         if stated in LANGUAGES:
             return stated
-    return request.accept_languages.best_match(LANGUAGES, DEFAULT)
+    return accepted_language()
 
 
 def page(template: str, status: int = 200, **facts: Any) -> Response:
