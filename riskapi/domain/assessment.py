@@ -337,6 +337,7 @@ class Bounds:
 class ContractFigures:
     """Figures for the years in which both the contract and the ownership run; money, chances 0..1.
 
+    waiting: nothing is paid for failures in so many years after the purchase;
     covered: ids of weak points of this engine; covered_repairs: expected number of repairs that are a claim;
     expected_repairs: of all surprise repairs; exceeds_without: that these exceed the repair budget; exceeds_with: that
     what is left of them to the owner does; exceeds_with_price: that and the price of the contract together.
@@ -344,6 +345,7 @@ class ContractFigures:
 
     price: float
     years: float
+    waiting: float
     covered: tuple[str, ...]
     existing_faults: bool
     excess: float

@@ -123,7 +123,8 @@ class Ownership:
 class Contract:
     """A repair contract as offered, typed in: `weak_points` are ids, `systems` names of the pack. It runs for `years`
     [years] or `distance_km` [km] from the purchase, whichever ends first, without them for the whole ownership.
-    `existing_faults`: whether it pays for what is faulty on day 0."""
+    `existing_faults`: whether it pays for what is faulty on day 0. It pays for no failure before both `waiting_years`
+    [years] and `waiting_km` [km] after the purchase have passed."""
 
     price: float
     weak_points: tuple[str, ...] = ()
@@ -134,6 +135,8 @@ class Contract:
     years: float | None = None
     distance_km: float | None = None
     existing_faults: bool = False
+    waiting_years: float = 0.0
+    waiting_km: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

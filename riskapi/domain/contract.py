@@ -1,14 +1,16 @@
 """A repair contract as offered: what it is expected to pay and what is left to the owner. Arithmetic, no judgement.
 
 One claim is one failure in service of a covered weak point while the contract runs (and, where it covers what is
-there already, one part found faulty on day 0). It costs c, the cheapest of repair, another engine and write-off; the
-contract pays min(max(c - excess, 0), limit per claim), the owner the rest. Both are functions of one claim, so the
-totals keep the compound structure and stay exact on the lattice. A limit on all claims together needs the joint law of
-what is paid and what is left; without it the chance of exceeding the budget lies between two stated bounds.
+there already, one part found faulty on day 0). Within a waiting period nothing is paid. A claim costs c, the cheapest
+of repair, another engine and write-off; the contract pays min(max(c - excess, 0), limit per claim), the owner the rest.
+Both are functions of one claim, so the totals keep the compound structure and stay exact on the lattice; failures
+within the waiting period are counted apart. A limit on all claims together needs the joint law of what is paid and
+what is left; without it the chance of exceeding the budget lies between two stated bounds.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -17,14 +19,14 @@ import numpy as np
 
 from riskapi.domain.assessment import Bounds, ContractFigures
 from riskapi.domain.case import Contract
-from riskapi.domain.costing import REPAIRS, Basis, Transforms, distribution, make_transforms, unplanned
+from riskapi.domain.costing import EARLY, REPAIRS, Basis, Transforms, distribution, make_transforms, unplanned
 from riskapi.domain.curves import Curve
 from riskapi.domain.jobs import GAUSS_W, GAUSS_X, Severity, capped_survival
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lane import Indices
 from riskapi.domain.lattice import Lattice, transform
 from riskapi.domain.means import expected, likelihood_ratio
-from riskapi.domain.outlook import look_ahead
+from riskapi.domain.outlook import late_failures, look_ahead, look_apart
 from riskapi.domain.retimed import retimed
 from riskapi.domain.terms import Terms
 from riskapi.domain.timeline import Floats
@@ -48,34 +50,50 @@ def running_years(contract: Contract, terms: Terms) -> float:
     return max(min(ends), SHORTEST)
 
 
+def waiting_years(contract: Contract, terms: Terms) -> float:
+    """How long nothing is paid [years]: until both waiting time and waiting distance have passed, at most the whole."""
+    time = contract.waiting_years
+    if contract.waiting_km > 0.0:
+        time = max(time, contract.waiting_km / terms.annual if terms.annual > 0.0 else math.inf)
+    return min(time, running_years(contract, terms))
+
+
 def contract_figures(
     contract: Contract | None, pack: Pack, basis: Basis, terms: Terms, lattice: Lattice
 ) -> ContractFigures | None:
     """What the contract does over the years in which it runs; `lattice` reaches the repair budget. None without one."""
     if contract is None:
         return None
-    years = running_years(contract, terms)
-    during = basis if years == terms.years else _shortened(basis, terms, years)
+    years, wait = running_years(contract, terms), waiting_years(contract, terms)
+    during = basis if years == terms.years and wait == 0.0 else _ahead(basis, terms, years, wait)
     ids, points = covered_ids(contract, pack), during.outlook.lanes.weak_points
     covered = tuple(w for w, wp in enumerate(points) if wp.id in ids)
-    return _Offer(contract, during, covered, lattice).figures(terms.budget, years)
+    return _Offer(contract, during, covered, wait, lattice).figures(terms.budget, years)
 
 
-def _shortened(basis: Basis, terms: Terms, years: float) -> Basis:
-    """The same car with the same states, looked ahead for a shorter time."""
+def _ahead(basis: Basis, terms: Terms, years: float, wait: float) -> Basis:
+    """The same car with the same states, looked ahead for other years, or with a waiting period."""
     before = basis.outlook
     lanes = retimed(before.lanes, terms.annual, years) or before.lanes  # never None: the distance a year is the same
-    return Basis(look_ahead(lanes, (years,), before.discount_rate, before.doubt.size), basis.posterior, basis.prices)
+    rate, nodes = before.discount_rate, before.doubt.size
+    outlook = look_apart(lanes, years, wait, rate, nodes) if wait else look_ahead(lanes, (years,), rate, nodes)
+    return Basis(outlook, basis.posterior, basis.prices)
 
 
 @dataclass(frozen=True)
 class _Offer:
-    """A contract on a car; `covered` are positions of weak points."""
+    """A contract on a car; `covered` are positions of weak points, `wait` is how long nothing is paid [years]."""
 
     contract: Contract
     basis: Basis
     covered: tuple[int, ...]
+    wait: float
     lattice: Lattice
+
+    @property
+    def existing(self) -> bool:
+        """Whether it pays for what is found faulty on day 0, which lies within any waiting period."""
+        return self.contract.existing_faults and self.wait == 0.0
 
     def figures(self, budget: float, years: float) -> ContractFigures:
         """Means by integration, chances on the lattice."""
@@ -91,8 +109,9 @@ class _Offer:
         return ContractFigures(
             price=contract.price,
             years=years,
+            waiting=self.wait,
             covered=tuple(self.basis.outlook.lanes.weak_points[w].id for w in self.covered),
-            existing_faults=contract.existing_faults,
+            existing_faults=self.existing,
             excess=contract.excess,
             limit_per_claim=contract.limit_per_claim,
             limit_total=limit,
@@ -111,25 +130,26 @@ class _Offer:
         """Expected number of covered repairs, and what is paid for them without a limit on the total [money]."""
         basis, table = self.basis, self.basis.outlook.table
         ratio = likelihood_ratio(basis.posterior, table)
-        failures, found = ((ratio * numbers).sum(axis=1) for numbers in (table.failures, table.found))
+        late = late_failures(basis.outlook) if self.wait else table.failures
+        failures, found = ((ratio * numbers).sum(axis=1) for numbers in (late, table.found))
         count, money = 0.0, 0.0
         for r, root in enumerate(basis.outlook.lanes.roots):
             for w in self.covered:
                 price = basis.prices[w, root.candidate]
                 kinds = [(failures[w, r], price.in_service)]
-                kinds += [(found[w, r], price.found)] if self.contract.existing_faults else []
+                kinds += [(found[w, r], price.found)] if self.existing else []
                 count += sum(float(number) for number, _ in kinds)
                 money += sum(float(number) * payout_mean(severity, self.contract) for number, severity in kinds)
         return count, money
 
     def _left(self, plain: Transforms) -> Transforms:
         """Single costs to the owner: those covered without what the contract pays."""
-        rows = {kind: plain.row[kind].copy() for kind in REPAIRS}
+        rows = {kind: plain.row[kind].copy() for kind in REPAIRS} | {EARLY: plain.row["service"]}
         return self._with(plain, rows, left_to_owner)
 
     def _paid(self, plain: Transforms) -> Transforms:
         """What the contract pays for single repairs: nothing for those not covered."""
-        rows = {kind: np.full_like(plain.row[kind], -1) for kind in REPAIRS}
+        rows = {kind: np.full_like(plain.row["service"], -1) for kind in (*REPAIRS, EARLY)}
         return self._with(plain, rows, paid_for)
 
     def _with(self, plain: Transforms, rows: dict[str, Indices], share: Share) -> Transforms:
@@ -139,7 +159,7 @@ class _Offer:
         for w, candidate in ((w, c) for w, c in self.basis.prices if w in self.covered):
             price = self.basis.prices[w, candidate]
             rows["service"][w, candidate] = first + known.setdefault(price.in_service, len(known))
-            if self.contract.existing_faults:
+            if self.existing:
                 rows["found"][w, candidate] = first + known.setdefault(price.found, len(known))
         shares = [_cells(share(severity, self.contract), self.lattice) for severity in known]
         new = transform(np.reshape(shares, (len(shares), self.lattice.size)), self.lattice)

@@ -125,6 +125,7 @@ class Transforms:
 
 
 REPAIRS, RENEWALS = ("service", "found"), ("planned",)
+EARLY = "early"  # failures in service that come early, where they cost something else than late ones
 
 
 def make_transforms(prices: PriceTable, lattice: Lattice, kinds: Sequence[str]) -> Transforms:
@@ -178,7 +179,8 @@ def _lone(outlook: Outlook, transforms: Transforms, one: Counting, spends: Seque
 
 def spender_of(outlook: Outlook, transforms: Transforms, uses: Uses, kinds: Sequence[str] = REPAIRS) -> Spender:
     """The lanes in use with what one repair costs; `kinds` are REPAIRS or RENEWALS."""
-    return Spender(outlook, uses, transforms.of(kinds[0], uses), transforms.of(kinds[-1], uses))
+    early = transforms.of(EARLY, uses) if EARLY in transforms.row else None
+    return Spender(outlook, uses, transforms.of(kinds[0], uses), transforms.of(kinds[-1], uses), early)
 
 
 def _kinds(spends: Sequence[SpendKind]) -> Sequence[str]:

@@ -20,15 +20,19 @@ from riskapi.domain.renewal import Past
 from riskapi.domain.renewal_fits import clock_points, fits_at
 from riskapi.domain.timeline import Floats
 
+SHORTEST_CELL = 1e-6  # [years]
 SMALLEST = 1e-12  # mass below which higher counts of a lane are left out
 LONGEST = 60
 STARTS = 4  # sound, degraded, faulty, and a part renewed on day 0
 
 
-def future_edges(now: float, years: float) -> Floats:
-    """Half years from today to the end of the ownership period [years since build]."""
+def future_edges(now: float, years: float, also: float | None = None) -> Floats:
+    """Half years from today to the end of the ownership period, and `also` [years ahead]; [years since build]."""
     halves = max(1, int(np.ceil(2.0 * years - 1e-9)))
-    return now + np.minimum(np.arange(halves + 1) / 2.0, years)
+    edges = now + np.minimum(np.arange(halves + 1) / 2.0, years)
+    if also is None or np.abs(edges - (now + also)).min() < SHORTEST_CELL:
+        return edges
+    return np.sort(np.append(edges, now + also))
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +65,34 @@ def counts(
     pmf = np.moveaxis(_pmf(failures[..., :-1], total[..., None]), 3, 2)
     worth = np.stack([failures[..., -1].sum(axis=0), renewals[..., -1].sum(axis=0)], axis=3)
     return Counts(pmf, _pmf(renewals[..., 0], total), worth)
+
+
+def paired_counts(
+    lanes: Sequence[Lane], before: Past, nodes: Floats, future: Floats, early: int, copies: int
+) -> tuple[Floats, int]:
+    """Numbers of failures in service up to the edge `early` of `future`, and later, as pairs; up to `copies` add up.
+
+    The pair (m, n) is the number m + base n, base above every m of all copies together: pairs then add up as numbers
+    do. Returns joint masses like `Counts.pmf` over the whole period, (L, K, 1, 4, N), and the base.
+    """
+    serviced = [i for i, lane in enumerate(lanes) if any(part.planned for part in lane.parts)]
+    starts, new, slots = _starts(before, future.size), _transitions(lanes, nodes, future, serviced), np.eye(future.size)
+    any_time = _arrivals(starts.fail, starts.plan + starts.day_zero, new.fail, new.plan, serviced, slots)
+    soon, after = any_time.copy(), np.arange(future.size) > early
+    soon[..., after] = 0.0
+    total = np.concatenate([before.state, np.ones((*before.state.shape[:2], 1))], axis=2)
+    number = _pmf(soon.sum(axis=4), total)
+    nothing = np.zeros_like(starts.fail)
+    blocks = []
+    for m in range(number.shape[-1]):
+        then = any_time if m == 0 else _arrivals(nothing, soon[m - 1], new.fail, new.plan, serviced, slots, most=1)
+        late = _arrivals(np.where(after, then[0], 0.0), nothing, new.fail, new.plan, serviced, slots)
+        blocks.append(_pmf(late.sum(axis=4), number[..., m]))
+    base = copies * (number.shape[-1] - 1) + 1
+    pairs = np.zeros((*total.shape, max(block.shape[-1] for block in blocks), base))
+    for m, block in enumerate(blocks):
+        pairs[..., : block.shape[-1], m] = block
+    return pairs.reshape(*total.shape, -1)[:, :, None], base
 
 
 def _renewals(starts: _Starts, new: _Transitions, serviced: list[int], discount: Floats) -> Floats:
@@ -128,9 +160,15 @@ def _starts(before: Past, slots: int) -> _Starts:
 
 
 def _arrivals(
-    first: Floats, fitted: Floats, step: Floats, by_the_way: Floats, passing: list[int], sums: Floats
+    first: Floats,
+    fitted: Floats,
+    step: Floats,
+    by_the_way: Floats,
+    passing: list[int],
+    sums: Floats,
+    most: int = LONGEST,
 ) -> Floats:
-    """Masses of the n-th event (n = 1, 2, ..), summed over the slots with the weights `sums` (Q, M + 1); shape
+    """Masses of the n-th event (n = 1, 2, .. `most`), summed over the slots with the weights `sums` (Q, M + 1); shape
     (N, L, K, 4, Q).
 
     A new part starts at `fitted`; `step` leads from a new part to the next event that is counted, `by_the_way`, of the
@@ -148,7 +186,7 @@ def _arrivals(
     lanes = np.arange(len(first))
     mass = first + close(fitted, lanes) @ step
     arrived = [mass @ sums.T]
-    while len(arrived) < LONGEST:
+    while len(arrived) < most:
         going = mass.max(axis=(1, 2, 3), initial=0.0) > SMALLEST
         if not going.any():
             break

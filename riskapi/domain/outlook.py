@@ -7,7 +7,7 @@ doubt nodes are averaged as joint masses, never normalised one by one.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice
 
@@ -15,14 +15,13 @@ import numpy as np
 import numpy.typing as npt
 
 from riskapi.domain.earlier_lives import likelihoods, lives_beside, lives_of
-from riskapi.domain.future import counts, future_edges
+from riskapi.domain.future import Counts, counts, future_edges, paired_counts
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.lifetime import doubt_nodes
 from riskapi.domain.renewal import Past, past
 from riskapi.domain.spends import OneCopy, Spend, side_by_side, trimmed
 from riskapi.domain.timeline import Floats
 
-COUNTS = np.arange(512)
 Indices = npt.NDArray[np.intp]
 
 
@@ -31,7 +30,7 @@ class Outlook:
     """`spends[lane]`; `horizons` are the years after purchase at which events are counted (the last is the term).
 
     `doubt` (K,): the nodes of ln eta in units of its sigma; `discount_rate`: real, per year; `kept` is what plans of
-    the buyer leave alone.
+    the buyer leave alone. With a `base` the numbers of failures are pairs (`paired_counts`), early ones and late ones.
     """
 
     lanes: LaneSet
@@ -40,6 +39,7 @@ class Outlook:
     doubt: Floats
     discount_rate: float
     kept: Kept
+    base: int = 0
 
     @cached_property
     def table(self) -> MassTable:
@@ -49,7 +49,7 @@ class Outlook:
     @cached_property
     def mean_numbers(self) -> MeanNumbers:
         """Expected numbers of repairs of every lane."""
-        return _mean_numbers(self.spends)
+        return _mean_numbers(self.spends, self.base)
 
     @property
     def absent(self) -> Floats:
@@ -123,6 +123,22 @@ def play(lanes: LaneSet, before: Past, horizons: Sequence[float], rate: float, d
     edges = future_edges(lanes.timeline.now, horizons[-1])
     index = [int(np.argmin(np.abs(edges - edges[0] - h))) for h in horizons]
     played = counts(lives_of(lanes), before, doubt, edges, index, rate)
+    return Outlook(lanes, _spends(lanes, before, played, kept), tuple(horizons), doubt, rate, kept)
+
+
+def look_apart(lanes: LaneSet, years: float, wait: float, rate: float, nodes: int) -> Outlook:
+    """The whole of some years, in which failures up to `wait` [years after purchase] are told apart from later ones."""
+    edges, doubt = future_edges(lanes.timeline.now, years, wait), doubt_nodes(nodes)
+    lives, early = lives_of(lanes), int(np.argmin(np.abs(edges - edges[0] - wait)))
+    before, kept = past(lives, doubt, edges), kept_of(lanes, doubt)
+    copies = max((mix.copies for row in lanes.mixes for mix in row), default=1)
+    pairs, base = paired_counts(lives, before, doubt, edges, early, copies)
+    played = replace(counts(lives, before, doubt, edges, [edges.size - 1], rate), pmf=pairs)
+    return Outlook(lanes, _spends(lanes, before, played, kept), (years,), doubt, rate, kept, base)
+
+
+def _spends(lanes: LaneSet, before: Past, played: Counts, kept: Kept) -> tuple[Spend, ...]:
+    """What every lane spends, all copies together."""
     pmf, planned = trimmed(played.pmf), trimmed(played.planned)
     single = [OneCopy(*row) for row in zip(before.state, pmf, planned, played.worth, strict=True)]
     for i, chance in kept.before.items():
@@ -131,7 +147,7 @@ def play(lanes: LaneSet, before: Past, horizons: Sequence[float], rate: float, d
     rows, spends = iter(single), []
     for i, lives in enumerate(lives_beside(lanes.lanes)):
         spends.append(_of_copies(list(islice(rows, len(lives))), copies.get(i, 1)))
-    return Outlook(lanes, tuple(spends), tuple(horizons), doubt, rate, kept)
+    return tuple(spends)
 
 
 def _of_copies(rows: Sequence[OneCopy], copies: int) -> Spend:
@@ -178,19 +194,25 @@ def failures_by(outlook: Outlook) -> Floats:
     return np.asarray(outlook.kept.mixing.mixed(outlook.mean_numbers.failures).transpose(2, 1, 3, 0))
 
 
+def late_failures(outlook: Outlook) -> Floats:
+    """Expected number of the failures in service that are late, jointly with the state, (W, 3, R)."""
+    return np.asarray(outlook.kept.mixing.mixed(outlook.mean_numbers.late).transpose(1, 2, 0))
+
+
 @dataclass(frozen=True, slots=True)
 class MeanNumbers:
     """Per lane, jointly with the state and averaged over the nodes: copies found faulty (L, 3), failures in service up
-    to each horizon (L, H, 3), and the mass without any repair in the whole term (L, 3)."""
+    to each horizon (L, H, 3), the late ones of the whole term (L, 3), and the mass without any repair in it (L, 3)."""
 
     found: Floats
     failures: Floats
+    late: Floats
     quiet: Floats
 
 
-def _mean_numbers(spends: Sequence[Spend]) -> MeanNumbers:
+def _mean_numbers(spends: Sequence[Spend], base: int) -> MeanNumbers:
     """Lanes with as many copies together."""
-    found, quiet = np.zeros((2, len(spends), 3))
+    found, late, quiet = np.zeros((3, len(spends), 3))
     failures = np.zeros((len(spends), spends[0].events.shape[1], 3) if spends else (0, 0, 3))
     copies = np.array([spend.events.shape[3] for spend in spends], dtype=np.intp)
     for size in np.unique(copies):
@@ -199,7 +221,10 @@ def _mean_numbers(spends: Sequence[Spend]) -> MeanNumbers:
         block = np.zeros((mine.size, *rows[0].shape[:-1], max(row.shape[-1] for row in rows)))  # (n, H, 3, F, N)
         for some, row in zip(block, rows, strict=True):
             some[..., : row.shape[-1]] = row
-        found[mine] = block[:, -1].sum(axis=3) @ COUNTS[:size]
-        failures[mine] = block.sum(axis=3) @ COUNTS[: block.shape[-1]]
+        found[mine] = block[:, -1].sum(axis=3) @ np.arange(size)
+        numbers = np.arange(block.shape[-1])
+        first, second = (numbers % base, numbers // base) if base else (0, numbers)
+        failures[mine] = block.sum(axis=3) @ (first + second)
+        late[mine] = block[:, -1].sum(axis=2) @ second
         quiet[mine] = block[:, -1, :, 0, 0]
-    return MeanNumbers(found, failures, quiet)
+    return MeanNumbers(found, failures, late, quiet)

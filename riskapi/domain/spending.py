@@ -62,12 +62,16 @@ class Singles:
 
 @dataclass(frozen=True)
 class Spender:
-    """The numbers of repairs of all lanes in use, with the transforms of what one costs (`found` unused if planned)."""
+    """The numbers of repairs of all lanes in use, with the transforms of what one costs (`found` unused if planned).
+
+    `early` is what a failure in service costs that comes early, where the outlook tells these apart.
+    """
 
     outlook: Outlook
     uses: Uses
     service: Singles
     found: Singles
+    early: Singles | None = None
 
     @cached_property
     def spends(self) -> list[Spend]:
@@ -102,12 +106,26 @@ class Spender:
 
     def _transformed(self, counts: Floats, mine: Indices) -> Complex:
         """sum_f sum_n counts[u, .., f, n] found ** f service ** n; (uses, .., f, n) -> (uses, .., F)."""
-        inner = _times(counts, self.service.powers(mine, counts.shape[-1]))
+        inner = self._in_service(counts, mine)
         result: Complex = inner[..., -1, :]
         if inner.shape[-2] > 1:
             found = self.found.rows[self.found.index[mine]].reshape(mine.size, *[1] * (inner.ndim - 3), -1)
             for f in range(inner.shape[-2] - 2, -1, -1):
                 result = result * found + inner[..., f, :]
+        return result
+
+    def _in_service(self, counts: Floats, mine: Indices) -> Complex:
+        """The sum over the number of failures in service; that over pairs (m, n) is one over m for every n."""
+        base, size = self.outlook.base, counts.shape[-1]
+        if not base:
+            return _times(counts, self.service.powers(mine, size))
+        early = (self.early or self.service).powers(mine, min(base, size))
+        late = self.service.rows[self.service.index[mine]].reshape(mine.size, *[1] * (counts.ndim - 2), -1)
+        starts = range(0, size, base)
+        blocks = (_times(counts[..., k : k + base], early[:, : size - k]) for k in reversed(starts))
+        result = next(blocks)
+        for block in blocks:
+            result = result * late + block
         return result
 
     def per_node(self, slopes: Complex) -> Floats:

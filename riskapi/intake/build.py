@@ -151,6 +151,8 @@ def _contract(loaded: Loaded) -> Contract:
         years=loaded.get("years"),
         distance_km=loaded.get("distance"),
         existing_faults=loaded["existing_faults"],
+        waiting_years=loaded.get("waiting_time", 0.0),
+        waiting_km=loaded.get("waiting_distance", 0.0),
     )
 
 

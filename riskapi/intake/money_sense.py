@@ -47,7 +47,7 @@ def parts_price_faults(loaded: dict[str, Any], pack: Pack) -> Iterator[Fault]:
 
 
 def contract_faults(loaded: dict[str, Any], stated: bool, pack: Pack) -> Iterator[Fault]:
-    """What the contract covers must be known; `stated`: there is one."""
+    """What the contract covers must be known, and its terms must not contradict each other; `stated`: there is one."""
     contract = loaded.get("market", {}).get("contract") or {}
     known = {
         "weak_points": [wp.id for wp in pack.weak_points],
@@ -61,6 +61,11 @@ def contract_faults(loaded: dict[str, Any], stated: bool, pack: Pack) -> Iterato
     if stated and not any(contract.get(key) for key in known):
         mend = 'Add "weak_points" or "systems".'
         yield Fault(pointer(("market", "contract")), "It is not said what the contract covers.", mend)
+    waits = [key for key in ("waiting_time", "waiting_distance") if contract.get(key)]
+    if contract.get("existing_faults") and waits:
+        mend = f"Leave out one of existing_faults and {' and '.join(waits)}."
+        message = "What is faulty at the purchase lies within the waiting period, in which nothing is paid."
+        yield Fault(pointer(("market", "contract", "existing_faults")), message, mend)
 
 
 def currency_faults(loaded: dict[str, Any], currency: str, *, settled: bool = False) -> Iterator[Fault]:

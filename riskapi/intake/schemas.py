@@ -292,6 +292,15 @@ class ContractSchema(RequestSchema):
     existing_faults = Flag(
         load_default=False, metadata=told("Whether it pays for what is faulty already at the purchase.", False)
     )
+    waiting_time = q.Quantity(
+        q.YearsSchema, "years", high=15, metadata=told("It pays for no failure before this time has passed.")
+    )
+    waiting_distance = q.Quantity(
+        q.DistanceSchema,
+        "km",
+        high=ODOMETER_LIMIT,
+        metadata=told("It pays for no failure before this distance has been driven, nor before waiting_time."),
+    )
 
 
 class PartsPriceSchema(RequestSchema):

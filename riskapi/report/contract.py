@@ -17,6 +17,7 @@ def contract_json(found: ContractFigures) -> Json:
     return {
         "price": money("contract.price", found.price),
         "years": rounded("contract.years", found.years, 3),
+        "waiting": rounded("contract.waiting", found.waiting, 3),
         "covered": list(found.covered),
         "existing_faults": found.existing_faults,
         "excess": money("contract.excess", found.excess),
@@ -79,6 +80,8 @@ def _what(view: View, found: ContractFigures) -> str:
         say("contract_runs", years=fmt.years(found.years), limits=terms),
         say("contract_existing" if found.existing_faults else "contract_not_existing"),
     ]
+    if found.waiting > 0.0:
+        sentences.append(say("contract_waiting", months=fmt.months(12.0 * found.waiting)))
     return " ".join(sentences)
 
 

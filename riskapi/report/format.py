@@ -169,9 +169,9 @@ def minutes(value: float) -> str:
     return _unit(value, "duration-minute", 0, "long")
 
 
-def months(value: int) -> str:
-    """'6 months', '1 month'."""
-    return _unit(value, "duration-month", 0, "long")
+def months(value: float) -> str:
+    """'6 months', '1 month', '2.5 months'."""
+    return _unit(value, "duration-month", 1, "long")
 
 
 def times(value: float) -> str:

@@ -34,6 +34,10 @@ MONEY_TEXTS = {
     "contract_not_existing": (
         "What is broken already at the purchase is taken as not covered; what is worn and fails later is."
     ),
+    "contract_waiting": (
+        "Waiting period from the purchase on: {months}, at the distance a year that is planned; what fails in it is "
+        "left to pay in full."
+    ),
     "contract_price": "Price of the contract",
     "contract_payout": "It pays, on average",
     "contract_left": "Surprise repairs left to pay, on average",

@@ -251,6 +251,7 @@ def _between(description: str) -> fields.List[Any]:
 class ContractFiguresSchema(AnswerSchema):
     price = money("What the contract costs.")
     years = number("Time in which both contract and ownership run; the figures are for it [years].")
+    waiting = number("Time after the purchase in which it pays for no failure [years].")
     covered = texts("Weak points of this engine that it covers.")
     existing_faults = flag("Whether it pays for what is faulty already at the purchase.")
     excess = money("What the owner pays of every claim.")

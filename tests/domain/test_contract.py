@@ -14,12 +14,21 @@ from scipy.stats import beta
 
 from riskapi.domain.assessment import ContractFigures
 from riskapi.domain.case import Case, Contract
-from riskapi.domain.contract import cost_beyond, left_to_owner, paid_for, payout_mean, running_years
+from riskapi.domain.contract import (
+    cost_beyond,
+    left_to_owner,
+    paid_for,
+    payout_mean,
+    running_years,
+    waiting_years,
+)
 from riskapi.domain.jobs import Outcome, Severity
 from riskapi.domain.lifetime import doubt_nodes
+from riskapi.domain.outlook import late_failures, look_apart
 from riskapi.domain.terms import terms_of
 from riskapi.service import assess
 from tests.domain.builders import job
+from tests.domain.weighed import full
 from tests.simulator import pools, tiny, tiny_cases
 from tests.simulator.play import FOUND, IN_SERVICE
 from tests.simulator.scene import car_of
@@ -124,6 +133,55 @@ def test_a_shorter_contract_is_reckoned_over_its_own_time() -> None:
     assert found.exceeds_with.low == pytest.approx(whole.exceeds_with.low, abs=2e-3)  # lattices differ
 
 
+@pytest.mark.parametrize(
+    ("time", "distance", "runs", "waits"),
+    [(0.25, 0.0, None, 0.25), (0.25, 7_000.0, None, 0.5), (0.0, 1_400.0, None, 0.1), (2.0, 0.0, 1.0, 1.0)],
+)
+def test_it_waits_until_both_have_passed(time: float, distance: float, runs: float | None, waits: float) -> None:
+    contract = Contract(0.0, ALL, years=runs, waiting_years=time, waiting_km=distance)
+    assert waiting_years(contract, terms_of(CASE, PACK)) == pytest.approx(waits)
+    parked = replace(terms_of(CASE, PACK), annual=0.0)
+    assert waiting_years(replace(contract, waiting_km=1.0), parked) == running_years(contract, parked)
+
+
+@pytest.mark.parametrize("wait", [0.1, 0.5, 1.0, 1.7])
+def test_what_a_waiting_period_takes_away_is_what_a_contract_that_ends_with_it_pays(wait: float) -> None:
+    """E[paid from w to the end] = E[paid to the end] - E[paid up to w]; the grids of the three differ."""
+    whole, ends, waits = (
+        figures(Contract(0.0, ALL, excess=100.0, **more))
+        for more in ({"years": 3.0}, {"years": wait}, {"waiting_years": wait})
+    )
+    assert waits.waiting == wait
+    assert waits.expected_payout == pytest.approx(whole.expected_payout - ends.expected_payout, rel=2e-4)
+    assert waits.covered_repairs == pytest.approx(whole.covered_repairs - ends.covered_repairs, rel=2e-4)
+    assert waits.expected_repairs == pytest.approx(whole.expected_repairs, rel=1e-4)
+    assert waits.exceeds_without == pytest.approx(whole.exceeds_without, abs=1e-4)
+    assert whole.exceeds_with.low < waits.exceeds_with.low < waits.exceeds_without
+
+
+def test_a_waiting_period_as_long_as_the_contract_leaves_nothing_to_pay() -> None:
+    found = figures(Contract(0.0, ALL, years=1.0, waiting_years=1.0))
+    assert (found.expected_payout, found.covered_repairs) == (0.0, 0.0)
+    assert found.exceeds_with.low == pytest.approx(found.exceeds_without, abs=1e-9)
+
+
+def test_pairs_of_early_and_late_failures_add_up() -> None:
+    """To the masses of the states, and to the expected number of failures that is summed by itself (`worth`, here
+    without discount) on the same grid; what is left out are counts of less mass than 1e-10."""
+    lanes = full().basis.outlook.lanes
+    apart = look_apart(lanes, 3.0, 0.7, 0.0, 8)
+    for spend in apart.spends:
+        assert spend.mean_events[0, :3].sum(axis=(1, 2)) == pytest.approx(spend.mean_state, rel=1e-7, abs=1e-10)
+    assert apart.table.failures == pytest.approx(apart.table.present, rel=1e-6, abs=1e-8)
+    late = late_failures(apart)
+    assert (late >= -1e-12).all()
+    assert (late <= apart.table.failures + 1e-9).all()
+
+
+def test_late_failures_of_a_wait_for_the_whole_time_are_none() -> None:
+    assert late_failures(look_apart(full().basis.outlook.lanes, 3.0, 3.0, 0.0, 8)).max() == 0.0
+
+
 @pytest.mark.parametrize("limit", [60.0, 700.0, 2_500.0, 30_000.0])
 def test_a_limit_on_the_total_only_takes_away(limit: float) -> None:
     free, held = unlimited(), figures(Contract(400.0, ALL, excess=100.0, limit_total=limit))
@@ -152,6 +210,7 @@ def claims(contract: Contract, played: Callable[..., Any]) -> Callable[..., Any]
         if life.weak_point.id not in contract.weak_points:
             return cost
         claim = (events.kind == IN_SERVICE) | (contract.existing_faults & (events.kind == FOUND))
+        claim &= events.time >= waiting_years(contract, terms_of(CASE, PACK))
         limit = np.inf if contract.limit_per_claim is None else contract.limit_per_claim
         paid = np.where(claim, np.rint(np.minimum(np.maximum(cost - contract.excess, 0.0), limit)), 0.0)
         return cost - paid + PACKED * paid
@@ -164,8 +223,10 @@ def claims(contract: Contract, played: Callable[..., Any]) -> Callable[..., Any]
     [
         Contract(300.0, ("chain", "turbo"), excess=150.0, limit_per_claim=900.0, limit_total=1_500.0),
         Contract(300.0, ALL, excess=200.0, limit_total=1_000.0, existing_faults=True),
+        Contract(300.0, ALL, excess=50.0, limit_total=1_000.0, waiting_years=0.8),
+        Contract(300.0, ("chain", "coil"), excess=50.0, limit_total=1_000.0, waiting_years=0.3, waiting_km=5_000.0),
     ],
-    ids=["two of them", "all and existing faults"],
+    ids=["two of them", "all and existing faults", "all after a time", "two after a distance"],
 )
 def test_played_claim_by_claim(contract: Contract, monkeypatch: pytest.MonkeyPatch) -> None:
     """Cars of an independent simulator; five standard errors of six repetitions."""

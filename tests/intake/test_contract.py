@@ -45,6 +45,19 @@ def test_it_is_read(shipped: Pack) -> None:
     assert found == Contract(500.0, ("coolant_pump",), ("Cam drive",), 100.0, 1500.0, 3000.0, 2.0, 40_000.0, True)
 
 
+def test_waiting_periods_are_read(shipped: Pack) -> None:
+    waits = {"waiting_time": {"value": 3, "unit": "months"}, "waiting_distance": {"value": 1000, "unit": "km"}}
+    found = case_from_json(body({"price": PRICE, "systems": ["Cooling"], **waits}), shipped).market.contract
+    assert found == Contract(500.0, (), ("Cooling",), waiting_years=0.25, waiting_km=1_000.0)
+
+
+def test_a_waiting_period_and_existing_faults_contradict_each_other(shipped: Pack) -> None:
+    contract = {"price": PRICE, "systems": ["Cooling"], "existing_faults": True}
+    [fault] = faults({**contract, "waiting_distance": {"value": 500, "unit": "km"}}, shipped)
+    assert fault.place == "/market/contract/existing_faults"
+    assert fault.mend == "Leave out one of existing_faults and waiting_distance."
+
+
 def test_what_is_not_stated(shipped: Pack) -> None:
     found = case_from_json(body({"price": PRICE, "systems": ["Cooling"]}), shipped).market.contract
     assert found == Contract(500.0, (), ("Cooling",))

@@ -14,6 +14,7 @@ from tests.report import builders
 FOUND = ContractFigures(
     price=600.0,
     years=2.0,
+    waiting=0.0,
     covered=("chain_tensioner",),
     existing_faults=False,
     excess=150.0,
@@ -63,8 +64,15 @@ def test_it_neither_advises_nor_ranks() -> None:
     assert not [word for word in ("worth it", "recommend", "should buy", "good value", "guarantee") if word in text]
 
 
+def test_a_waiting_period_is_told() -> None:
+    assert "Waiting period from the purchase on: 2.5 months," in told(replace(FOUND, waiting=2.5 / 12.0))
+    assert "Waiting period from the purchase on: 1 month," in told(replace(FOUND, waiting=1.0 / 12.0))
+    assert "Waiting period" not in told(FOUND)
+
+
 def test_as_json() -> None:
     told = contract_json(FOUND)
     assert told["exceeds_with"] == [0.2, 0.24]
     assert told["expected_left"] == 590.0
     assert told["limit_per_claim"] is None
+    assert contract_json(replace(FOUND, waiting=0.25))["waiting"] == 0.25

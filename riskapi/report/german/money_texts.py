@@ -37,6 +37,10 @@ MONEY_TEXTS: Mapping[str, str] = {
     "contract_not_existing": (
         "Was beim Kauf schon defekt ist, gilt hier als nicht gedeckt; was verschlissen ist und später ausfällt, schon."
     ),
+    "contract_waiting": (
+        "Wartezeit ab dem Kauf: {months} bei der geplanten Fahrstrecke im Jahr; was in ihr ausfällt, ist voll selbst "
+        "zu zahlen."
+    ),
     "contract_price": "Preis des Vertrags",
     "contract_payout": "Er zahlt im Mittel",
     "contract_left": "Verbleibende unerwartete Reparaturen im Mittel",
