@@ -18,8 +18,10 @@ from riskapi.domain.earlier_lives import likelihoods, lives_beside, lives_of
 from riskapi.domain.future import Counts, counts, future_edges, paired_counts
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.lifetime import doubt_nodes
-from riskapi.domain.renewal import Past, past
+from riskapi.domain.renewal_ahead import KnownPast, known_past, with_future
+from riskapi.domain.retimed import retimed
 from riskapi.domain.spends import OneCopy, Spend, side_by_side, trimmed
+from riskapi.domain.states_today import Past
 from riskapi.domain.timeline import Floats
 
 Indices = npt.NDArray[np.intp]
@@ -96,17 +98,12 @@ def mixing_of(lanes: LaneSet) -> Mixing:
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """What no plan of the buyer changes: the mixing of the lanes, and the likelihood (K,) of what came before those
-    lives (positions in `lives_of`) that have others before them."""
+    """What no plan of the buyer changes: the mixing of the lanes, their past, and the likelihood (K,) of what came
+    before those lives (positions in `lives_of`) that have others before them."""
 
     mixing: Mixing
+    known: KnownPast
     before: Mapping[int, Floats]
-
-
-def kept_of(lanes: LaneSet, doubt: Floats) -> Kept:
-    """The same for any plans."""
-    place = {id(life): i for i, life in enumerate(lives_of(lanes))}
-    return Kept(mixing_of(lanes), {place[life]: chance for life, chance in likelihoods(lanes, doubt).items()})
 
 
 def look_ahead(lanes: LaneSet, horizons: Sequence[float], rate: float, nodes: int) -> Outlook:
@@ -114,8 +111,26 @@ def look_ahead(lanes: LaneSet, horizons: Sequence[float], rate: float, nodes: in
 
     Horizons before the last are multiples of 1/2; `rate` is the real discount rate per year.
     """
-    edges, doubt = future_edges(lanes.timeline.now, horizons[-1]), doubt_nodes(nodes)
-    return play(lanes, past(lives_of(lanes), doubt, edges), horizons, rate, doubt, kept_of(lanes, doubt))
+    edges, doubt, lives = future_edges(lanes.timeline.now, horizons[-1]), doubt_nodes(nodes), lives_of(lanes)
+    known, past = known_past(lives, doubt, edges)
+    place = {id(life): i for i, life in enumerate(lives)}
+    before = {place[life]: chance for life, chance in likelihoods(lanes, doubt).items()}
+    return play(lanes, past, horizons, rate, doubt, Kept(mixing_of(lanes), known, before))
+
+
+def under_plans(outlook: Outlook, annual: float, horizons: Sequence[float]) -> Outlook | None:
+    """The outlook of a buyer who drives `annual` [km/year] up to the last of these horizons; None where the lanes have
+    to be built anew (riskapi.domain.retimed)."""
+    if (annual, horizons[-1]) == (outlook.lanes.timeline.annual, outlook.years):
+        return outlook
+    lanes = retimed(outlook.lanes, annual, horizons[-1])
+    return None if lanes is None else along(outlook, lanes, horizons)
+
+
+def along(outlook: Outlook, lanes: LaneSet, horizons: Sequence[float]) -> Outlook:
+    """The outlook of the same car on other lanes, which differ from those of `outlook` after today only."""
+    past = with_future(outlook.kept.known, lives_of(lanes), future_edges(lanes.timeline.now, horizons[-1]))
+    return play(lanes, past, horizons, outlook.discount_rate, outlook.doubt, outlook.kept)
 
 
 def play(lanes: LaneSet, before: Past, horizons: Sequence[float], rate: float, doubt: Floats, kept: Kept) -> Outlook:

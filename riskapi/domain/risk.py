@@ -15,7 +15,7 @@ from riskapi.domain.jobs import default_level
 from riskapi.domain.knowledge import FixedAmounts, Pack
 from riskapi.domain.lanes import lane_set
 from riskapi.domain.lattice import make_lattice
-from riskapi.domain.outlook import Outlook, look_ahead
+from riskapi.domain.outlook import Outlook, along, look_ahead, under_plans
 from riskapi.domain.pricing import price_table
 from riskapi.domain.terms import Terms
 
@@ -63,8 +63,13 @@ def _fixed_outlook(case: Case, pack: Pack, identity: EngineIdentity, outlook: Ou
     same_use = outlook.lanes.timeline.annual == annual and not case.usage.planned
     if same_use and fixed.years in outlook.horizons:
         return outlook, outlook.horizons.index(fixed.years)
+    found = None if case.usage.planned else under_plans(outlook, annual, (fixed.years,))
+    if found is not None:
+        return found, 0
     plain = replace(case, usage=replace(case.usage, planned=()))
     lanes = lane_set(plain, pack, identity, annual, fixed.years)
+    if lanes.mixes == outlook.lanes.mixes:  # the same lanes: planned use changes nothing of their past
+        return along(outlook, lanes, (fixed.years,)), 0
     return look_ahead(lanes, (fixed.years,), outlook.discount_rate, outlook.doubt.size), 0
 
 

@@ -17,7 +17,7 @@ import numpy as np
 from riskapi.domain.costing import Basis
 from riskapi.domain.knowledge import CARES
 from riskapi.domain.means import MeanCosts, expected, likelihood_ratio, mean_costs
-from riskapi.domain.outlook import Outlook
+from riskapi.domain.outlook import Outlook, under_plans
 from riskapi.domain.posterior import without_each
 from riskapi.domain.pricing import price_table
 from riskapi.domain.roots import Root
@@ -149,7 +149,7 @@ def _around(value: float, share: float) -> tuple[float, float]:
 def _mean(base: Base, basis: Basis, changes: Changes) -> float:
     """Expected surprise cost of the changed case [money]."""
     terms = terms_of(changes.applied(base.case), base.pack)
-    outlook = base.car.under(terms, (terms.years,))
+    outlook = under_plans(base.car.outlook, terms.annual, (terms.years,))
     prices = basis.prices
     if terms.level != base.terms.level:
         prices = price_table(base.pack, terms.level, basis.outlook.lanes)

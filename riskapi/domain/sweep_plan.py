@@ -151,6 +151,7 @@ class _Order:
         self._lower = {f: [g for g in members if f in symptoms[g].higher] for f in members}
         self._touches = {i: [f for f in members if i in self._parents[f]] for i in parts}
         self._axes: list[int] = []
+        self._entries = 1  # of the array: the product of the widths of its axes
         self.steps: list[Step] = []
 
     def go(self, choice: Choice) -> _Order:
@@ -167,18 +168,21 @@ class _Order:
 
     def sizes(self, i: int) -> tuple[int, int]:
         """Size of the array after weak point i and the closings it allows, and during it."""
-        size = self._size(self._touches[i])
-        finished = [f for f in self._touches[i] if self._waiting[f] == {i} and not self._above[f]]
-        return size // prod(self._width[f] for f in finished), size
-
-    def _size(self, extra: Sequence[int]) -> int:
-        return prod(self._width[f] for f in {*self._axes, *extra})
+        size, closing = self._entries, 1
+        for f in self._touches[i]:
+            width = self._width[f]
+            if f not in self._axes:
+                size *= width
+            if len(self._waiting[f]) == 1 and not self._above[f]:  # it waits for nothing but i
+                closing *= width
+        return size // closing, size
 
     def _step(self, kind: str, index: int, touched: Sequence[int]) -> None:
         opened = [f for f in touched if f not in self._axes]
         self._axes.extend(opened)
-        if self._size(()) > self.largest:
-            self.largest, self.knot = self._size(()), tuple(self._axes)
+        self._entries *= prod(self._width[f] for f in opened)
+        if self._entries > self.largest:
+            self.largest, self.knot = self._entries, tuple(self._axes)
         open_now = [self._symptoms[f] for f in self._axes]
         below = [self._symptoms[f] for f in self._axes if f != index]
         shows = [(axis, s.parents[index]) for axis, s in enumerate(open_now) if index in s.parents]
@@ -200,6 +204,7 @@ class _Order:
         while (f := next(filter(self._is_ready, self._waiting), None)) is not None:
             self._step("close", f, [f, *self._lower[f]])
             self._axes.remove(f)
+            self._entries //= self._width[f]
             del self._waiting[f]
             for g in self._lower[f]:
                 self._above[g].discard(f)

@@ -7,7 +7,6 @@ budget only another lattice. Every figure is the one that an assessment of the c
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -18,22 +17,18 @@ from riskapi.domain.case import Case
 from riskapi.domain.cost_figures import likeliest_candidate, spread_of, year_costs
 from riskapi.domain.costing import Basis, PriceTable
 from riskapi.domain.curves import draw_curves
-from riskapi.domain.earlier_lives import lives_of
-from riskapi.domain.future import future_edges
 from riskapi.domain.identify import EngineIdentity, identify
 from riskapi.domain.knowledge import Pack
-from riskapi.domain.lanes import LaneSet, lane_set
-from riskapi.domain.lifetime import NODES, doubt_nodes
+from riskapi.domain.lanes import lane_set
+from riskapi.domain.lifetime import NODES
 from riskapi.domain.means import Means, chance_of_nothing, expected, horizon_means
 from riskapi.domain.open_traits import with_open_traits
-from riskapi.domain.outlook import Outlook, kept_of, play
+from riskapi.domain.outlook import Outlook, look_ahead, under_plans
 from riskapi.domain.posterior import Posterior, group_roots, infer, unseen_roots
 from riskapi.domain.price_lines import prices_of
 from riskapi.domain.pricing import price_table, service_items, shared_access_saving
 from riskapi.domain.readings import Readings, read_findings
 from riskapi.domain.reference_car import ReferenceCost, cost_of, reference_lanes
-from riskapi.domain.renewal_ahead import KnownPast, known_past, with_future
-from riskapi.domain.retimed import retimed
 from riskapi.domain.terms import Terms, terms_of
 
 
@@ -99,22 +94,10 @@ class Figures:
 
 @dataclass(frozen=True, slots=True)
 class Car:
-    """A car as far as its posterior: its outlook under the plans of its case, and its past, which no plan changes."""
+    """A car as far as its posterior, with its outlook under the plans of its case."""
 
     outlook: Outlook
     posterior: Posterior
-    known: KnownPast
-
-    def under(self, terms: Terms, horizons: Sequence[float]) -> Outlook | None:
-        """The outlook under other plans; None where the lanes have to be built anew."""
-        outlook = self.outlook
-        if (terms.annual, terms.years) == (outlook.lanes.timeline.annual, outlook.years):
-            return outlook
-        lanes = retimed(outlook.lanes, terms.annual, terms.years)
-        if lanes is None:
-            return None
-        past = with_future(self.known, lives_of(lanes), future_edges(lanes.timeline.now, terms.years))
-        return play(lanes, past, horizons, outlook.discount_rate, outlook.doubt, outlook.kept)
 
 
 @dataclass(frozen=True)
@@ -135,8 +118,9 @@ class Base:
         posterior = self.car.posterior
         weights = [float(posterior.root_chance[list(group.roots)].sum()) for group in posterior.groups]
         lanes = reference_lanes(self.case, self.pack, self.identity, weights, self.terms)
-        outlook, known = _outlook(lanes, (self.terms.years,), self.pack, self.car.outlook.doubt.size)
-        return Car(outlook, infer(lanes, unseen_roots(lanes), (), outlook.table.masses), known)
+        rate, nodes = self.car.outlook.discount_rate, self.car.outlook.doubt.size
+        outlook = look_ahead(lanes, (self.terms.years,), rate, nodes)
+        return Car(outlook, infer(lanes, unseen_roots(lanes), (), outlook.table.masses))
 
     @cached_property
     def results(self) -> tuple[WeakPointResult, ...]:
@@ -159,23 +143,17 @@ def base_of(case: Case, pack: Pack, nodes: int = NODES) -> Base:
     readings, terms = read_findings(case, pack), terms_of(case, pack)
     identity = with_open_traits(case, pack, identify(case, pack), readings.counted)
     lanes = lane_set(case, pack, identity, terms.annual, terms.years)
-    outlook, known = _outlook(lanes, terms.horizons, pack, nodes)
+    outlook = look_ahead(lanes, terms.horizons, pack.defaults.discount_rate, nodes)
     posterior = infer(lanes, group_roots(pack, lanes, readings.counted), readings.counted, outlook.table.masses)
-    car = Car(outlook, posterior, known)
+    car = Car(outlook, posterior)
     return Base(case, pack, identity, readings, coverage_of(pack, readings), terms, car)
-
-
-def _outlook(lanes: LaneSet, horizons: Sequence[float], pack: Pack, nodes: int) -> tuple[Outlook, KnownPast]:
-    doubt = doubt_nodes(nodes)
-    known, past = known_past(lives_of(lanes), doubt, future_edges(lanes.timeline.now, horizons[-1]))
-    return play(lanes, past, horizons, pack.defaults.discount_rate, doubt, kept_of(lanes, doubt)), known
 
 
 def what_if(base: Base, changes: Changes) -> Figures:
     """The figures of the changed case. Raises CaseError where the change cannot be true together with the case."""
     case = changes.applied(base.case)
     terms = terms_of(case, base.pack)
-    outlook = base.car.under(terms, terms.horizons)
+    outlook = under_plans(base.car.outlook, terms.annual, terms.horizons)
     if outlook is None:
         return what_if(base_of(case, base.pack, base.car.outlook.doubt.size), Changes())
     prices = base.prices if terms.level == base.terms.level else price_table(base.pack, terms.level, outlook.lanes)
@@ -254,7 +232,7 @@ def _prices(
 def _reference(base: Base, terms: Terms, prices: PriceTable) -> ReferenceCost:
     """Expected cost of the car as usually sold under these plans; it has the same weak points and candidate engines."""
     car = base.reference
-    outlook = car.under(terms, (terms.years,))
+    outlook = under_plans(car.outlook, terms.annual, (terms.years,))
     if outlook is None:  # not reached: what makes it None has sent `what_if` to another base before
         outlook = car.outlook
     return cost_of(Basis(outlook, car.posterior, prices))

@@ -7,7 +7,7 @@ from dataclasses import fields, replace
 import numpy as np
 import pytest
 
-from riskapi.domain.outlook import MassTable, kept_of, mass_table
+from riskapi.domain.outlook import MassTable, mass_table, mixing_of
 from tests.domain.weighed import full, plain
 
 OUTLOOK = plain().basis.outlook
@@ -56,7 +56,7 @@ def test_a_weak_point_that_may_be_absent_is_sound_and_quiet_with_that_chance() -
     row = OUTLOOK.lanes.mixes[0]
     halved = tuple(replace(mix, lanes=tuple((i, 0.5 * weight) for i, weight in mix.lanes)) for mix in row)
     lanes = replace(OUTLOOK.lanes, mixes=(halved,), roots=OUTLOOK.lanes.roots[:1])
-    half = mass_table(replace(OUTLOOK, lanes=lanes, kept=kept_of(lanes, OUTLOOK.doubt)))
+    half = mass_table(replace(OUTLOOK, lanes=lanes, kept=replace(OUTLOOK.kept, mixing=mixing_of(lanes))))
     for field in fields(MassTable):
         whole = getattr(TABLE, field.name)[..., :1]
         absent = np.array([field.name in ("masses", "quiet"), False, False], dtype=float)[None, :, None]
