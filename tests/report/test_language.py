@@ -8,7 +8,7 @@ import pkgutil
 import re
 import string
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import fields, is_dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -17,7 +17,6 @@ import pytest
 import riskapi.domain
 import riskapi.report
 import riskapi.web.pages
-from riskapi import service
 from riskapi.domain.case import Case
 from riskapi.domain.display import ANSWER_TEXTS, NOT_ENTERED, PACK_TEXTS, missing_texts, reworded, translated
 from riskapi.domain.knowledge import Pack
@@ -31,7 +30,7 @@ from riskapi.report.result import result_to_json
 from riskapi.report.texts import TEXTS, say
 from riskapi.report.trait_texts import is_trait_word
 from tests.report import builders
-from tests.report.test_samples import SAMPLES, assessed
+from tests.report.test_samples import SAMPLES, assessed, listed
 
 CREATED = datetime(2026, 11, 3, 14, 5, tzinfo=UTC)
 ENGLISH = re.compile(
@@ -153,6 +152,34 @@ def test_fields_that_are_told_exist() -> None:
         assert name in classes[kind].__dataclass_fields__, full
 
 
+STAY = {
+    "Assessment.reference", "Assessment.knowledge_version", "Checklist.reference", "Checklist.knowledge_version",
+    "Checklist.place", "Identified.name", "Threshold.unit",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_no_text_of_an_answer_is_forgotten(path: Path) -> None:
+    """What has a space in it is no id: it is among the texts that are said anew, or it is the user's or a name."""
+    found = {*texts_in(assessed(path)[0]), *texts_in(listed(path))}
+    assert {field: text for field, text in found if " " in text and field not in ANSWER_TEXTS | STAY} == {}
+
+
+def texts_in(record: object) -> Iterator[tuple[str, str]]:
+    """(field, text) of a record and of all records in it, but for what is not entered."""
+    for field in fields(record):  # type: ignore[arg-type]
+        full = f"{type(record).__name__}.{field.name}"
+        values = [getattr(record, field.name)] if full not in NOT_ENTERED else []
+        while values:
+            value = values.pop()
+            if isinstance(value, tuple):
+                values += value
+            elif isinstance(value, str):
+                yield full, value
+            elif is_dataclass(value):
+                yield from texts_in(value)
+
+
 def test_a_translated_pack_differs_in_words_only() -> None:
     pack = with_language(builders.pack(), {"Chain tensioner": "Kettenspanner"})
     german = translated(pack, "de")
@@ -184,14 +211,17 @@ def with_language(pack: Pack, table: dict[str, str]) -> Pack:
 def test_nothing_in_a_german_document_is_english(path: Path) -> None:
     assessment, case, shipped = assessed(path)
     report = build_report(assessment, case, shipped, assessment_id="0" * 16, created_at=CREATED, language="de")
-    listed = checklist_report(service.checklist(case, shipped), case, shipped, language="de")
+    visit = checklist_report(listed(path), case, shipped, language="de")
     calendar = calendar_file(assessment, shipped, "0" * 16, language="de").decode().replace("\r\n ", "")
-    text = "\n".join((flat(plain_text(report)), flat(plain_text(listed)), calendar))
+    text = "\n".join((flat(plain_text(report)), flat(plain_text(visit)), calendar))
     for said in own_words(case, shipped):
         text = text.replace(said, "")
     left = [text[max(0, m.start() - 40) : m.end() + 40] for m in ENGLISH.finditer(text)]
     assert left == []
-    assert report.language == listed.language == "de"
+    told = text.casefold()
+    english = {word for word, german in shipped.languages["de"].items() if " " in word and word != german}
+    assert {word for word in english if flat(word).casefold() in told} == set()
+    assert report.language == visit.language == "de"
 
 
 def flat(text: str) -> str:

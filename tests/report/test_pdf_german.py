@@ -10,7 +10,6 @@ import pytest
 from pypdf import PdfReader
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
-from riskapi import service
 from riskapi.report import look
 from riskapi.report.checklist_content import checklist_report
 from riskapi.report.content import build_report
@@ -18,7 +17,7 @@ from riskapi.report.language import LANGUAGES
 from riskapi.report.pdf import WIDTH, draw, render_pdf
 from riskapi.report.sections import Chance, Facts, Report, Table
 from tests.report import builders
-from tests.report.test_samples import SAMPLES, assessed
+from tests.report.test_samples import SAMPLES, assessed, listed
 
 PADDING = 10.0  # of a cell, both sides [points]
 
@@ -55,7 +54,7 @@ def test_no_word_is_torn(path: Path, language: str) -> None:
     given = {"assessment_id": builders.IDENTIFIER, "created_at": builders.CREATED, "language": language}
     reports = [
         build_report(assessment, case, pack, **given),  # type: ignore[arg-type]
-        checklist_report(service.checklist(case, pack), case, pack, language=language),
+        checklist_report(listed(path), case, pack, language=language),
     ]
     look.register_fonts()
     assert [word for report in reports for word in too_wide(report)] == []

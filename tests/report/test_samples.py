@@ -12,6 +12,7 @@ from riskapi import service
 from riskapi.catalogue.load import load_pack
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
+from riskapi.domain.checklist import Checklist
 from riskapi.domain.knowledge import Pack
 from riskapi.intake import read_case
 from riskapi.report.content import build_report
@@ -29,6 +30,12 @@ def assessed(path: Path) -> tuple[Assessment, Case, Pack]:
     pack = load_pack(ROOT / "knowledge")
     case = read_case(path.read_bytes(), pack)
     return service.assess(case, pack), case, pack
+
+
+@cache
+def listed(path: Path) -> Checklist:
+    _, case, pack = assessed(path)
+    return service.checklist(case, pack)
 
 
 def test_there_are_samples() -> None:
