@@ -19,6 +19,7 @@ import click
 from riskapi import __version__, service
 from riskapi.catalogue.load import load_pack
 from riskapi.cli_cases import CASE_FILE, STDIO, case_of, name_of, read_file
+from riskapi.cli_erase import erase, retain_command
 from riskapi.cli_faults import sentences, stop, system_sentence
 from riskapi.cli_kept import reprint, rescore_command
 from riskapi.cli_keys import keys
@@ -33,8 +34,10 @@ from riskapi.domain.assessment import Assessment
 from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_against
 from riskapi.domain.case import Case
 from riskapi.domain.checklist import Checklist
+from riskapi.domain.identity import Identity
 from riskapi.domain.knowledge import Pack
 from riskapi.errors import CaseError, RiskapiError
+from riskapi.intake.identity import read_identity
 from riskapi.report.audit import audit_files, json_bytes
 from riskapi.report.browsing import against_text, revision_text
 from riskapi.report.calendar_file import calendar_file
@@ -148,6 +151,7 @@ class Done:
     pack: Pack
     identifier: str
     language: str
+    identity: Identity
 
     @property
     def created_at(self) -> datetime:
@@ -176,6 +180,7 @@ class Done:
             assessment_id=self.identifier,
             created_at=self.created_at,
             language=self.language,
+            identity=self.identity,
         )
 
 
@@ -187,7 +192,7 @@ def _assess(data: bytes, pack: Pack, name: str, language: str) -> Done:
         error.add_note(name)
         raise
     identifier = hashlib.sha256(data + pack.digest.encode() + __version__.encode()).hexdigest()[:16]
-    return Done(assessment, case, pack, identifier, language)
+    return Done(assessment, case, pack, identifier, language, read_identity(data))
 
 
 @main.command()
@@ -313,6 +318,8 @@ def demo(pdf_file: Path, language: str) -> None:
 
 
 main.add_command(keys)
+main.add_command(erase)
+main.add_command(retain_command)
 main.add_command(reprint)
 main.add_command(rescore_command)
 main.add_command(knowledge)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 import click
@@ -18,6 +19,10 @@ from riskapi.domain.knowledge import Pack
 from riskapi.errors import KnowledgeError, RiskapiError
 from riskapi.intake import read_case
 from riskapi.report.format import money_exact, number
+from riskapi.storage import migrate, open_database
+from riskapi.storage.operator import owner_of
+from riskapi.storage.recalls import recall as mark_recalled
+from riskapi.storage.recalls import recalls
 
 SMALLEST_MOVE = 0.05  # of a score [0..100]
 
@@ -63,6 +68,25 @@ def diff(old: Path, new: Path) -> None:
         click.echo("Sample cases: score, expected surprise repairs")
         for name, data in sample_cases():
             click.echo(f"  {name}: {moved(data, packs)}")
+
+
+@knowledge.command()
+@click.argument("digest", metavar="DIGEST")
+@click.option("--reason", required=True, help="Why, in a sentence for the readers of the reports.")
+def recall(digest: str, reason: str) -> None:
+    """Recall the pack with this DIGEST (or its first 8 digits and more): it is no longer to be relied on.
+
+    Lists every assessment that this installation made with it. They stay as they are; their reports are marked when
+    they are asked for, lists and answers say so, and webhooks are told.
+    """
+    engine = open_database()
+    migrate(engine)
+    made = mark_recalled(engine, digest, reason, datetime.now(UTC))
+    affected = next(each.assessments for each in recalls(engine) if each.digest == made.digest)
+    click.echo(f"{made.version} ({made.digest[:12]}) is recalled: {made.reason}")
+    for identifier in affected:
+        click.echo(f"{identifier}  {owner_of(engine, identifier).name}")
+    click.echo(f"{len(affected)} assessments were made with it.")
 
 
 def _written(folder: Path) -> Pack:

@@ -2,6 +2,7 @@
 line alike.
 
 desk        what is at hand: the knowledge pack in use, the repository, packs of earlier assessments
+personal    VIN, plate, names and addresses on their way apart and back
 making      from a case to a kept assessment
 following   findings that were added, and what newer knowledge says: the next version
 again       the same assessment again, from what is kept of it, or a plain refusal

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from riskapi import __version__, service
 from riskapi.desk.desk import Desk
+from riskapi.desk.personal import commitment_in
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
@@ -36,7 +37,7 @@ def again(desk: Desk, stored: StoredAssessment) -> Again:
     case, pack = _read_again(desk, stored)
     try:
         assessment = service.assess(case, pack)
-        result = result_to_json(assessment, stored.id, stored.created_at)
+        result = result_to_json(assessment, stored.id, stored.created_at, commitment_in(stored))
     except (CaseError, TooComplex, ValueError):
         raise _outdated(stored) from None
     if json_bytes(result) != stored.result_json:

@@ -7,22 +7,25 @@ moves to the pack in use. So nothing moves silently.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from riskapi import __version__
 from riskapi.desk.desk import Desk
 from riskapi.desk.making import assessed
+from riskapi.desk.personal import part_again
 from riskapi.domain.case import Case
 from riskapi.errors import CaseError, KnowledgeError, NothingNewer, Outdated, Overtaken
 from riskapi.intake import canonical, read_document
 from riskapi.intake.follow_up import read_follow_up, so_far
 from riskapi.intake.kept import read_kept
-from riskapi.storage import FINDINGS, RESCORE, Following, Intent, Repository, StoredAssessment
+from riskapi.storage import FINDINGS, RESCORE, Following, Intent, Personal, Repository, StoredAssessment
 
 ATTEMPTS = 20  # each time others came in between
 
 Condition = Callable[[StoredAssessment], bool]
+Made = tuple[StoredAssessment, Personal | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +52,7 @@ def add_findings(
     """
     intent = Intent.to(key, canonical(read_document(body).value), f"{identifier}/findings")
 
-    def make(latest: StoredAssessment) -> StoredAssessment:
+    def make(latest: StoredAssessment) -> Made:
         if condition is not None and not condition(latest):
             raise Overtaken("assessment", identifier)
         try:
@@ -58,7 +61,8 @@ def add_findings(
             raise Outdated("assessment", latest.id, latest.program_version) from None
         case, document = read_follow_up(latest.case_json, body, pack)
         check(case)
-        return assessed(case, canonical(document), pack)
+        parted = part_again(desk, document, latest)
+        return assessed(case, parted, pack), parted.personal
 
     return _next(desk, identifier, make, FINDINGS, intent)[1]
 
@@ -69,14 +73,15 @@ def rescore(desk: Desk, identifier: str, key: str | None = None) -> Rescored:
     Raises NotFound, NothingNewer where both are those it was made with, CaseError, TooComplex, KeyReused.
     """
 
-    def make(latest: StoredAssessment) -> StoredAssessment:
+    def make(latest: StoredAssessment) -> Made:
         if (latest.knowledge_digest, latest.program_version) == (desk.pack.digest, __version__):
             raise NothingNewer("assessment", latest.id)
         try:
             case = read_kept(latest.case_json, desk.pack)
         except CaseError as error:
             raise CaseError(so_far(fault) for fault in error.faults) from None
-        return assessed(case, latest.case_json, desk.pack)
+        parted = part_again(desk, json.loads(latest.case_json), latest)
+        return assessed(case, parted, desk.pack), parted.personal
 
     return Rescored(*_next(desk, identifier, make, RESCORE, Intent.to(key, b"", f"{identifier}/rescore")))
 
@@ -84,7 +89,7 @@ def rescore(desk: Desk, identifier: str, key: str | None = None) -> Rescored:
 def _next(
     desk: Desk,
     identifier: str,
-    make: Callable[[StoredAssessment], StoredAssessment],
+    make: Callable[[StoredAssessment], Made],
     origin: str,
     intent: Intent | None,
 ) -> tuple[StoredAssessment, StoredAssessment]:
@@ -94,10 +99,11 @@ def _next(
         return _before(repository, earlier), earlier
     for _ in range(ATTEMPTS):
         latest = repository.latest(identifier)
-        fresh = make(latest)
+        fresh, personal = make(latest)
         knowledge = desk.knowledge_of(fresh.knowledge_digest)
         try:
-            made = repository.add(fresh, knowledge, {}, intent, Following(latest.id, origin, only_latest=True))
+            follows = Following(latest.id, origin, only_latest=True)
+            made = repository.add(fresh, knowledge, {}, intent, follows, personal)
         except Overtaken:
             continue
         return _before(repository, made), made

@@ -1,7 +1,9 @@
 """Report, audit and calendar of an assessment: made when first asked for, then kept.
 
 A PDF is sealed. What was kept is handed out ever after, so its bytes stay the same even when the program or a library
-changes. The name under which a document is kept carries its language.
+changes. The name under which a document is kept carries its language. A report from which the identity was removed, or
+whose knowledge was recalled, is another document with another name; the one that was kept before stays, unless the
+identity is in it.
 """
 
 from __future__ import annotations
@@ -11,6 +13,8 @@ from dataclasses import dataclass
 
 from riskapi.desk.again import Again, again
 from riskapi.desk.desk import Desk
+from riskapi.desk.personal import identity_of
+from riskapi.domain.identity import Identity
 from riskapi.report.audit import audit_files
 from riskapi.report.calendar_file import calendar_file
 from riskapi.report.content import build_report
@@ -18,7 +22,6 @@ from riskapi.report.language import DEFAULT
 from riskapi.storage import StoredAssessment, pack_zip
 
 REPORT, AUDIT, WATCH = "report.pdf", "audit.zip", "watch.ics"
-_WITHOUT_WORDS = (AUDIT,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,42 +32,73 @@ class Printed:
     content: bytes
 
 
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """What a document says beside the computation: in which language, about whom, and whether the pack was recalled."""
+
+    language: str
+    identity: Identity
+    recalled: str
+
+
 def printed(desk: Desk, identifier: str, kind: str, language: str = DEFAULT) -> Printed:
     """A document of an assessment; `kind` is REPORT, AUDIT or WATCH, `language` one of LANGUAGES.
 
     Raises NotFound; Outdated where it was never printed before and this program would print something else.
     """
-    stored = desk.repository.get(identifier)
-    name = kept_name(kind, language)
-    kept = desk.repository.kept(identifier, name)
-    if kept is None:
-        kept = desk.repository.keep(identifier, name, _MAKE[kind](desk, again(desk, stored), stored, language))
-    return Printed(name, kept)
+    stored, found = desk.repository.get(identifier), None
+    while True:
+        wording = Wording(language, identity_of(desk, stored), _recalled(desk, stored))
+        name = kept_name(kind, wording)
+        kept = desk.repository.kept(identifier, name)
+        if kept is None:
+            found = found or again(desk, stored)
+            content = _MAKE[kind](desk, found, stored, wording)
+            kept = desk.repository.keep(identifier, name, content, personal=_tells_of(kind, wording.identity))
+        if kept is not None:  # else the identity was erased in between: print it anew, without
+            return Printed(name, kept)
 
 
-def kept_name(kind: str, language: str) -> str:
-    """'report.pdf' -> 'report.en.pdf'; what has no words in it has no language."""
-    if kind in _WITHOUT_WORDS:
-        return kind
+def kept_name(kind: str, wording: Wording) -> str:
+    """'report.pdf' -> 'report.en.pdf', 'report.en.erased.pdf'; what has no words in it has no language."""
     stem, ending = kind.split(".")
-    return f"{stem}.{language}.{ending}"
+    language = () if kind == AUDIT else (wording.language,)
+    marks = (("erased", wording.identity.erased), ("recalled", bool(wording.recalled))) if kind == REPORT else ()
+    return ".".join((stem, *language, *(mark for mark, holds in marks if holds), ending))
 
 
-def _report(desk: Desk, found: Again, stored: StoredAssessment, language: str) -> bytes:
-    made = found.assessment, found.case, found.pack
-    report = build_report(*made, assessment_id=stored.id, created_at=stored.created_at, language=language)
+def _recalled(desk: Desk, stored: StoredAssessment) -> str:
+    found = desk.repository.recalled([stored]).get(stored.knowledge_digest)
+    return "" if found is None else found.reason
+
+
+def _tells_of(kind: str, identity: Identity) -> bool:
+    return kind == REPORT and not identity.erased
+
+
+def _report(desk: Desk, found: Again, stored: StoredAssessment, wording: Wording) -> bytes:
+    report = build_report(
+        found.assessment,
+        found.case,
+        found.pack,
+        assessment_id=stored.id,
+        created_at=stored.created_at,
+        language=wording.language,
+        identity=wording.identity,
+        recalled=wording.recalled,
+    )
     return desk.sealer().pdf(report, stored.created_at, stored.result_json)
 
 
-def _audit(_desk: Desk, found: Again, _stored: StoredAssessment, _language: str) -> bytes:
+def _audit(_desk: Desk, found: Again, _stored: StoredAssessment, _wording: Wording) -> bytes:
     return pack_zip(audit_files(found.assessment, found.case, found.pack, found.result))
 
 
-def _watch(_desk: Desk, found: Again, stored: StoredAssessment, language: str) -> bytes:
-    return calendar_file(found.assessment, found.pack, stored.id, language=language)
+def _watch(_desk: Desk, found: Again, stored: StoredAssessment, wording: Wording) -> bytes:
+    return calendar_file(found.assessment, found.pack, stored.id, language=wording.language)
 
 
-_MAKE: dict[str, Callable[[Desk, Again, StoredAssessment, str], bytes]] = {
+_MAKE: dict[str, Callable[[Desk, Again, StoredAssessment, Wording], bytes]] = {
     REPORT: _report,
     AUDIT: _audit,
     WATCH: _watch,

@@ -243,7 +243,6 @@ def bare_case(engine: Engine, odometer_km: float, built: date, as_of: date) -> C
             engine=engine,
             build_date=built,
             first_registered=None,
-            vin=None,
             odometer_km=odometer_km,
             installation=None,
             parts_class=None,

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from riskapi.domain.knowledge import Traits
+from riskapi.domain.vin import VinClues
 
 NOT_CHECKED = ("refused", "not_reachable", "no_equipment", "no_time")
 OBSERVED_BY = ("self", "seller", "papers")
@@ -33,27 +34,19 @@ class Engine:
 
 
 @dataclass(frozen=True, slots=True)
-class VinSeen:
-    """The VIN as read on the car itself: on the body, and in the control unit of the engine."""
-
-    body: str | None = None
-    control_unit: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Vehicle:
-    """`vin` is that of the papers, `vin_market` says whether 49 CFR 565 binds it, `serial_number` is the engine's."""
+    """`vins` are what the VINs that were read tell (never a VIN itself), `vin_market` says whether 49 CFR 565 binds
+    them, `serial_number` is the engine's."""
 
     engine: Engine
     build_date: date | None
     first_registered: date | None
-    vin: str | None
     odometer_km: float
     installation: str | None
     parts_class: str | None
     software_tune: str  # yes | no | unknown
     moves_under_own_power: bool | None
-    vin_seen: VinSeen = VinSeen()
+    vins: tuple[VinClues, ...] = ()
     vin_market: str = "other"
     serial_number: str | None = None
 

@@ -8,19 +8,16 @@ from itertools import combinations
 from riskapi.domain.case import Case, Vehicle
 from riskapi.domain.knowledge import Family, Revision
 from riskapi.domain.sentence import Sentence, told
-from riskapi.domain.vin import check_digit_fits, model_year, tail
+from riskapi.domain.vin import BODY, CONTROL_UNIT, PAPERS, VinClues, model_year
 
 OUTSIDE_YEAR = 0.01  # judgement: weight of a build date that the model year does not cover, against one that it does
 
 
-def vins(vehicle: Vehicle) -> tuple[tuple[Sentence, str], ...]:
-    """Where a VIN was read, in words, with the VIN; papers first."""
-    places = (
-        (told("in the papers"), vehicle.vin),
-        (told("on the body"), vehicle.vin_seen.body),
-        (told("in the control unit"), vehicle.vin_seen.control_unit),
-    )
-    return tuple((place, vin) for place, vin in places if vin is not None)
+_READ = {
+    PAPERS: told("in the papers"),
+    BODY: told("on the body"),
+    CONTROL_UNIT: told("in the control unit"),
+}
 
 
 def model_year_window(case: Case) -> tuple[date, date] | None:
@@ -31,7 +28,7 @@ def model_year_window(case: Case) -> tuple[date, date] | None:
     None where the market does not use it, where the places disagree about the VIN, or where the year stays ambiguous.
     """
     vin, vehicle = _binding_vin(case.vehicle), case.vehicle
-    year = model_year(vin, vehicle.first_registered or vehicle.build_date or case.as_of) if vin else None
+    year = None if vin is None else model_year(vin, vehicle.first_registered or vehicle.build_date or case.as_of)
     if year is None:
         return None
     return date(year - 1, 1, 1), date(year, 12, 31)
@@ -57,7 +54,7 @@ def clue_words(case: Case, family: Family) -> tuple[str, ...]:
 
 
 def identity_facts(case: Case, family: Family | None, revision: Revision | None) -> tuple[str, ...]:
-    """What to ask about: numbers that disagree. No more than the last four characters of a VIN are told.
+    """What to ask about: numbers that disagree. No character of a VIN is told.
 
     `revision` is the one the case states, None where it was worked out.
     """
@@ -74,31 +71,26 @@ def identity_facts(case: Case, family: Family | None, revision: Revision | None)
 def _disagreements(vehicle: Vehicle) -> tuple[str, ...]:
     return tuple(
         told(
-            "The VIN {place} ({end}) and the one {other_place} ({other_end}) differ; ask.",
-            place=place,
-            end=_ends(vin),
-            other_place=other_place,
-            other_end=_ends(other),
+            "The VIN {place} and the one {other_place} differ; ask.",
+            place=_READ[one.place],
+            other_place=_READ[other.place],
         )
-        for (place, vin), (other_place, other) in combinations(vins(vehicle), 2)
-        if vin != other
+        for one, other in combinations(vehicle.vins, 2)
+        if one.number != other.number
     )
 
 
 def _check_digits(vehicle: Vehicle) -> tuple[str, ...]:
     if vehicle.vin_market != "us":
         return ()
-    places: dict[str, Sentence] = {}
-    for place, vin in vins(vehicle):
-        if not check_digit_fits(vin):
-            places[vin] = told("{one} and {other}", one=places[vin], other=place) if vin in places else place
+    places: dict[int, Sentence] = {}
+    for vin in vehicle.vins:
+        if not vin.check_digit_fits:
+            place, known = _READ[vin.place], places.get(vin.number)
+            places[vin.number] = place if known is None else told("{one} and {other}", one=known, other=place)
     return tuple(
-        told(
-            "The check digit of the VIN {place} ({end}) does not fit the rest: read it again, or ask.",
-            place=place,
-            end=_ends(vin),
-        )
-        for vin, place in places.items()
+        told("The check digit of the VIN {place} does not fit the rest: read it again, or ask.", place=place)
+        for place in places.values()
     )
 
 
@@ -156,11 +148,7 @@ def _serial(vehicle: Vehicle, revision: Revision | None) -> tuple[str, ...]:
     )
 
 
-def _binding_vin(vehicle: Vehicle) -> str | None:
+def _binding_vin(vehicle: Vehicle) -> VinClues | None:
     """The VIN, where its market uses the model year and all places agree about it."""
-    numbers = {vin for _, vin in vins(vehicle)}
-    return numbers.pop() if vehicle.vin_market == "us" and len(numbers) == 1 else None
-
-
-def _ends(vin: str) -> Sentence:
-    return told("ends in {tail}", tail=tail(vin))
+    numbers = {vin.number for vin in vehicle.vins}
+    return vehicle.vins[0] if vehicle.vin_market == "us" and len(numbers) == 1 else None

@@ -4,15 +4,19 @@ Structure by ISO 3779: 17 characters, capital letters and digits without I, O an
 year (positions 7 and 10) by 49 CFR 565. Both bind only where the car's market uses them: elsewhere position 9 may hold
 anything and position 10 need not be a year. So a check digit that does not fit is a fact to ask about, never a fault.
 
-Every function but `flaws` and `tail` takes a VIN without flaws.
+Every function but `flaws` and `tail` takes a VIN without flaws. What the model needs of a VIN are its `VinClues`, which
+tell nobody which car it is: so it computes the same where the VIN itself is not at hand, or was erased.
 """
 
 from __future__ import annotations
 
 import string
+from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 
 LENGTH = 17
+PAPERS, BODY, CONTROL_UNIT = PLACES = ("papers", "body", "control_unit")  # where a VIN is read
 ALPHABET = frozenset(string.digits + string.ascii_uppercase) - frozenset("IOQ")
 CHECK_POSITION, CYCLE_POSITION, YEAR_POSITION = 9, 7, 10  # counted from 1
 
@@ -30,6 +34,37 @@ _WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 _YEAR_CODES = "ABCDEFGHJKLMNPRSTVWXY123456789"  # 1980 to 2009, and again 2010 to 2039
 _FIRST_YEAR = 1980
 _CYCLE = len(_YEAR_CODES)  # [years]
+
+
+@dataclass(frozen=True, slots=True)
+class VinClues:
+    """What the VIN that was read at one of PLACES tells of the engine.
+
+    `number` says which of the different VINs read on this car it is, from 0; `years` are both model years that its
+    position 10 can mean, () where it is no code of a year; `lettered`: position 7 is a letter.
+    """
+
+    place: str
+    number: int
+    check_digit_fits: bool
+    years: tuple[int, ...]
+    lettered: bool
+
+
+def clues_of(read: Mapping[str, str]) -> tuple[VinClues, ...]:
+    """The clues of the VINs that were read, by place, in the order of PLACES."""
+    places = [place for place in PLACES if place in read]
+    numbers = list(dict.fromkeys(read[place] for place in places))
+    return tuple(
+        VinClues(
+            place=place,
+            number=numbers.index(read[place]),
+            check_digit_fits=check_digit_fits(read[place]),
+            years=year_codes(read[place]),
+            lettered=read[place][CYCLE_POSITION - 1].isalpha(),
+        )
+        for place in places
+    )
 
 
 def flaws(vin: str) -> tuple[str, ...]:
@@ -70,21 +105,26 @@ def model_years(vin: str, first_registered: date | None = None) -> tuple[int, ..
     (a model year may begin in the calendar year before it). Of what is left, position 7 decides: a letter means 2010
     or later, a digit 2009 or earlier. That rule is for cars and light trucks of markets under 49 CFR 565 alone.
     """
+    return _likely(year_codes(vin), vin[CYCLE_POSITION - 1].isalpha(), first_registered)
+
+
+def year_codes(vin: str) -> tuple[int, ...]:
+    """Both model years that position 10 can mean, oldest first; () when it is no code of a year."""
     place = _YEAR_CODES.find(vin[YEAR_POSITION - 1])
-    if place < 0:
-        return ()
-    both = (_FIRST_YEAR + place, _FIRST_YEAR + _CYCLE + place)
+    return () if place < 0 else (_FIRST_YEAR + place, _FIRST_YEAR + _CYCLE + place)
+
+
+def model_year(clues: VinClues, first_registered: date | None = None) -> int | None:
+    """The model year where the rules of `model_years` leave exactly one, else None."""
+    years = _likely(clues.years, clues.lettered, first_registered)
+    return years[0] if len(years) == 1 else None
+
+
+def _likely(both: tuple[int, ...], lettered: bool, first_registered: date | None) -> tuple[int, ...]:
     latest = date.max.year if first_registered is None else first_registered.year + 1
     left = tuple(year for year in both if year <= latest)
-    lettered = vin[CYCLE_POSITION - 1].isalpha()
     preferred = tuple(year for year in left if (year >= _FIRST_YEAR + _CYCLE) == lettered)
     return preferred or left
-
-
-def model_year(vin: str, first_registered: date | None = None) -> int | None:
-    """The model year where `model_years` leaves exactly one, else None."""
-    years = model_years(vin, first_registered)
-    return years[0] if len(years) == 1 else None
 
 
 def tail(vin: str) -> str:

@@ -15,10 +15,10 @@ from riskapi.domain.case import (
     PriceFeed,
     Usage,
     Vehicle,
-    VinSeen,
     Visit,
 )
 from riskapi.domain.knowledge import Pack, Traits
+from riskapi.domain.vin import PAPERS, VinClues, clues_of
 from riskapi.intake.engine_sense import stated_traits
 from riskapi.intake.findings_sense import measure_of, measured_values
 from riskapi.intake.pointers import pointer
@@ -47,16 +47,23 @@ def _vehicle(loaded: Loaded) -> Vehicle:
         engine=_engine(loaded["engine"]),
         build_date=loaded.get("build_date"),
         first_registered=loaded.get("first_registered"),
-        vin=loaded.get("vin"),
         odometer_km=loaded["odometer"],
         installation=loaded.get("installation"),
         parts_class=loaded.get("parts_class"),
         software_tune=loaded.get("modifications", {}).get("software_tune", "unknown"),
         moves_under_own_power=loaded.get("moves_under_own_power"),
-        vin_seen=VinSeen(**loaded.get("vin_seen", {})),
+        vins=_vins(loaded),
         vin_market=loaded["vin_market"],
         serial_number=loaded.get("serial_number"),
     )
+
+
+def _vins(loaded: Loaded) -> tuple[VinClues, ...]:
+    """What the VINs tell; where they are kept apart, that is kept in their place."""
+    if "vin_clues" in loaded:
+        return tuple(VinClues(**{**clues, "years": tuple(clues["years"])}) for clues in loaded["vin_clues"])
+    papers = {PAPERS: loaded["vin"]} if "vin" in loaded else {}
+    return clues_of({**papers, **loaded.get("vin_seen", {})})
 
 
 def _engine(loaded: Loaded) -> Engine:

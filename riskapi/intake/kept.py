@@ -1,17 +1,51 @@
-"""Reading a case as it is kept."""
+"""Reading a case as it is kept: without VIN, plate, names and addresses, but with what the VIN tells of the engine."""
 
 from __future__ import annotations
 
 import json
 from typing import Any
 
+from marshmallow import fields
+
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
+from riskapi.domain.vin import PLACES
+from riskapi.intake.base import RequestSchema
+from riskapi.intake.fields import Choice, Flag, Group, Many
 from riskapi.intake.reading import case_in
-from riskapi.intake.schemas import CaseSchema
+from riskapi.intake.schemas import CaseSchema, VehicleSchema
+
+
+class KeptVinSchema(RequestSchema):
+    """What one VIN tells (riskapi.domain.vin.VinClues)."""
+
+    place = Choice(choices=PLACES, required=True)
+    number = fields.Integer(required=True, strict=True)
+    check_digit_fits = Flag(required=True)
+    years = fields.List(fields.Integer(strict=True), required=True)
+    lettered = Flag(required=True)
+
+
+class KeptVehicleSchema(VehicleSchema):
+    """A car as it is kept."""
+
+    vin_clues = Many(Group(KeptVinSchema), limit=len(PLACES))
+
+
+class KeptIdentitySchema(RequestSchema):
+    """What stands in the place of an identity: the digest that commits to it."""
+
+    commitment = fields.String(required=True)
+
+
+class KeptCaseSchema(CaseSchema):
+    """A case as it is kept."""
+
+    vehicle = Group(KeptVehicleSchema, required=True)
+    identity = Group(KeptIdentitySchema)
 
 
 def read_kept(kept: bytes | dict[str, Any], pack: Pack) -> Case:
     """The Case in a kept document. Raises CaseError with every fault."""
     value = json.loads(kept) if isinstance(kept, bytes) else kept
-    return case_in(CaseSchema(), value, [], pack)
+    return case_in(KeptCaseSchema(), value, [], pack)

@@ -112,6 +112,22 @@ class VehicleSchema(RequestSchema):
     moves_under_own_power = Flag(metadata=told("Whether it starts and drives; leave out when not known.", True))
 
 
+class PersonSchema(RequestSchema):
+    """A person or firm, as far as it has to be named. Personal data."""
+
+    name = Text(limit=200, metadata=told("Name.", "A. Buyer"))
+    address = Text(limit=500, metadata=told("Address.", "1 High Street"))
+
+
+class IdentitySchema(RequestSchema):
+    """Personal data, all of it optional. It is kept apart, no number depends on it, and it can be erased."""
+
+    plate = Text(limit=20, metadata=told("Registration plate.", "AB 123"))
+    client = Group(PersonSchema, metadata=told("For whom the car is looked at."))
+    seller = Group(PersonSchema, metadata=told("Who sells it."))
+    inspector = Group(PersonSchema, metadata=told("Who looks at it."))
+
+
 class UsageSchema(RequestSchema):
     """How the car was and will be used: stress conditions that lasted or will last."""
 
@@ -364,4 +380,5 @@ class CaseSchema(RequestSchema):
     findings = Many(Group(FindingSchema), limit=FINDINGS_LIMIT, load_default=list, metadata=told("What was looked at."))
     ownership = Group(OwnershipSchema, metadata=told("The buyer's plans."))
     market = Group(MarketSchema, metadata=told("Prices."))
+    identity = Group(IdentitySchema, metadata=told("Plate, client, seller, inspector: kept apart, erased on request."))
     reference = Text(limit=200, metadata=told("The caller's own reference.", "order-1042"))

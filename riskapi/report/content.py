@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
+from riskapi.domain.identity import NOBODY, Identity
 from riskapi.domain.knowledge import Pack
 from riskapi.report import after_pages, closing_pages, detail_pages, first_page, history_page, plan_pages
 from riskapi.report import format as fmt
 from riskapi.report.contract import contract_section
 from riskapi.report.language import DEFAULT, speaking
-from riskapi.report.sections import Report, Section
+from riskapi.report.sections import Report, Section, Text
 from riskapi.report.texts import say
 from riskapi.report.translate import in_words, pack_in_words
 from riskapi.report.view import View
@@ -27,13 +29,17 @@ def build_report(
     assessment_id: str,
     created_at: datetime,
     language: str = DEFAULT,
+    identity: Identity = NOBODY,
+    recalled: str = "",
 ) -> Report:
-    """The whole report in a language of LANGUAGES.
+    """The whole report in a language of LANGUAGES, with the identity as far as it may be shown. `recalled`: why the
+    pack is no longer to be relied on, '' where it is.
 
     Raises NotFound when the pack lacks a weak point, check or family the assessment names.
     """
     with speaking(language):
-        view = View(in_words(assessment, pack), case, pack_in_words(pack), assessment_id, created_at)
+        known = in_words(assessment, pack), case, pack_in_words(pack)
+        view = View(*known, assessment_id, created_at, identity, recalled)
         return Report(
             title=say("title"),
             subtitle=say("subtitle"),
@@ -44,9 +50,17 @@ def build_report(
         )
 
 
+def _marked(view: View, section: Section) -> Section:
+    """The first section, behind the mark of a recall."""
+    if not view.recalled:
+        return section
+    mark = Text(say("recalled", reason=fmt.sentence(fmt.plain(view.recalled))), "alarm")
+    return replace(section, blocks=(mark, *section.blocks))
+
+
 def _sections(view: View) -> tuple[Section, ...]:
     sections = (
-        first_page.advice_section(view),
+        _marked(view, first_page.advice_section(view)),
         first_page.price_section(view),
         first_page.reasons_section(view),
         first_page.next_section(view),

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from riskapi.domain.assessment import Checked, TraitChances, WeakPointResult, YearCost
+from riskapi.domain.identity import Person
 from riskapi.domain.knowledge import TraitValue
+from riskapi.domain.vin import tail
 from riskapi.report import format as fmt
 from riskapi.report import words
 from riskapi.report.sections import Block, Bullets, Cell, Chance, Column, Facts, Item, Section, Table, Text, YearChart
@@ -111,10 +113,31 @@ def _vehicle_rows(view: View) -> tuple[tuple[str, str], ...]:
         (say("id_built"), fmt.day(vehicle.build_date) if vehicle.build_date else unstated),
         (say("id_registered"), fmt.day(vehicle.first_registered) if vehicle.first_registered else unstated),
         (say("id_odometer"), fmt.distance(vehicle.odometer_km)),
-        (say("id_vin"), say("id_vin_tail", tail=fmt.plain(vehicle.vin)[-4:]) if vehicle.vin else unstated),
+        *_identity_rows(view),
         (say("id_care"), oil),
         (say("id_tune"), "" if tune is None else fmt.percent(tune)),
     )
+
+
+def _identity_rows(view: View) -> tuple[tuple[str, str], ...]:
+    """Who and which car, as far as the identity is at hand; of a VIN no more than its last four characters."""
+    known = view.identity
+    if known.erased:
+        return ((say("id_vin"), say("id_erased")), (say("id_commitment"), known.commitment or ""))
+    vin = say("id_vin_tail", tail=tail(fmt.plain(known.any_vin))) if known.any_vin else say("not_stated")
+    return (
+        (say("id_vin"), vin),
+        (say("id_plate"), fmt.plain(known.plate or "", 20)),
+        (say("id_client"), _person(known.client)),
+        (say("id_seller"), _person(known.seller)),
+        (say("id_inspector"), _person(known.inspector)),
+        (say("id_commitment"), known.commitment or ""),
+    )
+
+
+def _person(person: Person | None) -> str:
+    told = () if person is None else (person.name, person.address)
+    return ", ".join(fmt.plain(each, 200) for each in told if each)
 
 
 # ---- weak points -----------------------------------------------------------------------------------------------

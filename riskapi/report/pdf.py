@@ -25,6 +25,7 @@ from reportlab.platypus import Table as Grid
 
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
+from riskapi.domain.identity import NOBODY, Identity
 from riskapi.domain.knowledge import Pack
 from riskapi.report import look
 from riskapi.report.charts import YEAR_CHART_HEIGHT, chance_bar, chance_cell, year_chart
@@ -56,11 +57,22 @@ def render_pdf(
     assessment_id: str,
     created_at: datetime,
     language: str = DEFAULT,
+    identity: Identity = NOBODY,
+    recalled: str = "",
 ) -> bytes:
-    """The whole report as PDF bytes. Raises NotFound when the pack lacks something the assessment names."""
-    return draw(
-        build_report(assessment, case, pack, assessment_id=assessment_id, created_at=created_at, language=language)
+    """The whole report of `build_report` as PDF bytes. Raises NotFound when the pack lacks something the assessment
+    names."""
+    report = build_report(
+        assessment,
+        case,
+        pack,
+        assessment_id=assessment_id,
+        created_at=created_at,
+        language=language,
+        identity=identity,
+        recalled=recalled,
     )
+    return draw(report)
 
 
 def draw(report: Report) -> bytes:

@@ -40,16 +40,20 @@ __all__ = ["DECIBAN_LIMIT", "result_to_json"]
 
 
 @speaking(DEFAULT, METRIC)
-def result_to_json(assessment: Assessment, assessment_id: str, created_at: datetime) -> Json:
+def result_to_json(
+    assessment: Assessment, assessment_id: str, created_at: datetime, identity_commitment: str | None = None
+) -> Json:
     """The whole answer as plain JSON data (dict, list, str, int, float, bool, None).
 
-    A `created_at` without a zone is read as UTC. Raises ValueError when a figure is not a finite number.
+    `identity_commitment` is the digest that commits to the identity, None without one. A `created_at` without a zone
+    is read as UTC. Raises ValueError when a figure is not a finite number.
     """
     return {
         "assessment_id": assessment_id,
         "created_at": instant(created_at),
         "as_of": assessment.as_of.isoformat(),
         "reference": assessment.reference,
+        "identity_commitment": identity_commitment,
         "scope": say("scope"),
         "knowledge": {
             "version": assessment.knowledge_version,

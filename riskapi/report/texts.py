@@ -113,6 +113,16 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "id_odometer": "Odometer",
     "id_vin": "Vehicle number",
     "id_vin_tail": "ends in {tail}",
+    "id_erased": "identity removed",
+    "id_plate": "Plate",
+    "id_client": "Client",
+    "id_seller": "Seller",
+    "id_inspector": "Inspector",
+    "id_commitment": "Commitment to the identity",
+    "recalled": (
+        "The knowledge behind this report was recalled and is no longer to be relied on: {reason} "
+        "Ask for a new calculation."
+    ),
     "id_reference": "Reference",
     "id_as_of": "Assessed as of",
     "id_code": "Engine code",

@@ -7,19 +7,23 @@ from datetime import datetime
 
 from riskapi.domain.assessment import Assessment, WeakPointResult
 from riskapi.domain.case import Case
+from riskapi.domain.identity import NOBODY, Identity
 from riskapi.domain.knowledge import Pack
 from riskapi.report import format as fmt
 
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """One assessment with the case and the pack it came from; the pack gives names and texts."""
+    """One assessment with the case and the pack it came from; the pack gives names and texts. `identity` is printed and
+    computed with by nothing; `recalled` says why the pack is no longer to be relied on, '' where it is."""
 
     assessment: Assessment
     case: Case
     pack: Pack
     assessment_id: str
     created_at: datetime
+    identity: Identity = NOBODY
+    recalled: str = ""
 
     @property
     def years(self) -> float:

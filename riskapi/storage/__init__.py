@@ -6,6 +6,7 @@ from riskapi.storage.accounts import LOCAL, ROLES, Account, Accounts, KeyInfo
 from riskapi.storage.archive import pack_zip, unpack_zip
 from riskapi.storage.cars import FINDINGS, NEW, RESCORE, Following, Standing, Version
 from riskapi.storage.database import data_folder, database_url, migrate, open_database
+from riskapi.storage.identities import Personal, StoredIdentity, matching_key
 from riskapi.storage.intents import Intent
 from riskapi.storage.models import new_id
 from riskapi.storage.outbox import EVENT_TYPES, append_event
@@ -27,6 +28,7 @@ __all__ = [
     "Intent",
     "KeyInfo",
     "Knowledge",
+    "Personal",
     "Repository",
     "SealKey",
     "SealKeys",
@@ -34,10 +36,12 @@ __all__ = [
     "Sessions",
     "Standing",
     "StoredAssessment",
+    "StoredIdentity",
     "Version",
     "append_event",
     "data_folder",
     "database_url",
+    "matching_key",
     "migrate",
     "new_id",
     "open_database",

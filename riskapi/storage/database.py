@@ -105,7 +105,7 @@ def _own_file(path: Path) -> None:
 def _prepare(connection: Any, _record: Any) -> None:
     connection.isolation_level = None  # transactions begin where _begin says, tables included
     cursor = connection.cursor()
-    for pragma in ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON"):
+    for pragma in ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "secure_delete = ON"):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 

@@ -3,6 +3,7 @@
 models_accounts       account     whose records they are
                       api_key     what an account shows; its expiry and revocation are the only things that change
                       session     browsers that showed a key, until they sign out
+                      setting     what an installation made up for itself
 models_assessments    knowledge   the files of a knowledge pack, once per digest
                       recall      knowledge packs that are no longer to be relied on
                       assessment  one case with its result
@@ -10,6 +11,7 @@ models_assessments    knowledge   the files of a knowledge pack, once per digest
                       written     what an idempotency key made, so that a request sent twice makes it once
                       document    what was printed from an assessment (report.pdf, ...), byte for byte
                       car         one car in one account
+                      car_mark    keyed digests by which a car is known again
                       version     which assessment of its car this is
                       identity    personal data, apart, until someone asks to have it erased
                       photo       pictures that findings name
@@ -20,10 +22,11 @@ models_events         webhook, event, delivery, price_feed, worker
 
 from __future__ import annotations
 
-from riskapi.storage.models_accounts import AccountRow, KeyRow, SessionRow
+from riskapi.storage.models_accounts import AccountRow, KeyRow, SessionRow, SettingRow
 from riskapi.storage.models_assessments import (
     AssessmentRow,
     BelongingRow,
+    CarMarkRow,
     CarRow,
     DocumentRow,
     IdentityRow,
@@ -45,6 +48,7 @@ __all__ = [
     "AssessmentRow",
     "Base",
     "BelongingRow",
+    "CarMarkRow",
     "CarRow",
     "DeliveryRow",
     "DisputeRow",
@@ -60,6 +64,7 @@ __all__ = [
     "RecallRow",
     "SealKeyRow",
     "SessionRow",
+    "SettingRow",
     "UtcTime",
     "VersionRow",
     "WebhookRow",

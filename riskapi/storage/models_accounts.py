@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import Boolean, ForeignKey, String, Text, false
+from sqlalchemy import Boolean, ForeignKey, LargeBinary, String, Text, false
 from sqlalchemy.orm import Mapped, mapped_column
 
 from riskapi.storage.models_base import DIGEST_LENGTH, ID_LENGTH, Base, UtcTime
@@ -20,6 +20,15 @@ class AccountRow(Base):
     role: Mapped[str] = mapped_column(String(20))
     created_at: Mapped[datetime] = mapped_column(UtcTime)
     trial: Mapped[bool] = mapped_column(Boolean, default=False, server_default=false())
+
+
+class SettingRow(Base):
+    """What an installation made up for itself, once."""
+
+    __tablename__ = "setting"
+
+    name: Mapped[str] = mapped_column(String(50), primary_key=True)
+    value: Mapped[bytes] = mapped_column(LargeBinary)
 
 
 class KeyRow(Base):

@@ -78,16 +78,25 @@ class RecallRow(Base):
 
 
 class CarRow(Base):
-    """One car in one account. `match_digest` is a keyed digest of its VIN, by which it is known again; it goes when the
-    identity is erased."""
+    """One car in one account."""
 
     __tablename__ = "car"
-    __table_args__ = (UniqueConstraint("account_id", "match_digest"),)
 
     id: Mapped[str] = mapped_column(String(ID_LENGTH), primary_key=True)
     account_id: Mapped[str] = mapped_column(ForeignKey(AccountRow.id), index=True)
-    match_digest: Mapped[str | None] = mapped_column(String(DIGEST_LENGTH))
     created_at: Mapped[datetime] = mapped_column(UtcTime)
+
+
+class CarMarkRow(Base):
+    """A keyed digest of a car's VIN or plate (`kind`), by which its account knows it again; it goes when the identity
+    is erased."""
+
+    __tablename__ = "car_mark"
+
+    account_id: Mapped[str] = mapped_column(ForeignKey(AccountRow.id), primary_key=True)
+    digest: Mapped[str] = mapped_column(String(DIGEST_LENGTH), primary_key=True)
+    kind: Mapped[str] = mapped_column(String(10))
+    car_id: Mapped[str] = mapped_column(ForeignKey(CarRow.id), index=True)
 
 
 class VersionRow(Base):

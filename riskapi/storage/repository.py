@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, Engine, Insert, literal, select, text, tuple_
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy import ColumnElement, Engine, literal, select, text, tuple_
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
@@ -29,9 +28,23 @@ from riskapi.storage.cars import (
     versions_of,
 )
 from riskapi.storage.database import writing
+from riskapi.storage.identities import (
+    Mark,
+    Personal,
+    StoredIdentity,
+    add_identity,
+    known_car,
+    mark_car,
+    marks_of,
+    matching_key,
+)
+from riskapi.storage.inserts import insert_once
 from riskapi.storage.intents import Intent, made_by, remember
-from riskapi.storage.models import AssessmentRow, Base, BelongingRow, DocumentRow, KnowledgeRow, UtcTime
+from riskapi.storage.models import AssessmentRow, BelongingRow, DocumentRow, IdentityRow, KnowledgeRow, UtcTime
 from riskapi.storage.outbox import CREATED, FINDINGS_ADDED, RESCORED, append_event
+from riskapi.storage.recalls import Recall, recalled
+
+MEETINGS = 10  # how often one may meet others who add the same car at once
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,21 +89,27 @@ class Repository:
         documents: Mapping[str, bytes],
         intent: Intent | None = None,
         follows: Following = NOTHING,
+        personal: Personal | None = None,
     ) -> StoredAssessment:
-        """Keep an assessment, its knowledge pack (once per digest) and its documents by name: all or nothing. It is the
-        next version of the car of what it follows.
+        """Keep an assessment, its knowledge pack (once per digest), its documents by name, and what is personal in it
+        apart: all or nothing. It is the next version of the car of what it follows, or of the car with its marks.
 
         Returns it, or the one that the same intent made before. Raises NotFound, Overtaken.
         """
-        try:
-            self._add(assessment, knowledge, documents, intent, follows)
-        except IntegrityError:
-            earlier = None if intent is None else self.made_by(intent)
-            if earlier is None and follows.previous_id is not None:
-                raise Overtaken("assessment", follows.previous_id) from None
-            if earlier is None:
-                raise
-            return earlier
+        marked = personal is not None and bool(personal.marks)
+        for last in (*[False] * (MEETINGS if marked else 0), True):
+            try:
+                self._add(assessment, knowledge, documents, intent, follows, personal)
+            except IntegrityError:
+                earlier = None if intent is None else self.made_by(intent)
+                if earlier is not None:
+                    return earlier
+                if follows.previous_id is not None:
+                    raise Overtaken("assessment", follows.previous_id) from None
+                if last:
+                    raise
+            else:
+                break
         return assessment
 
     def made_by(self, intent: Intent) -> StoredAssessment | None:
@@ -106,18 +125,39 @@ class Repository:
         documents: Mapping[str, bytes],
         intent: Intent | None,
         follows: Following,
+        personal: Personal | None,
     ) -> None:
         with writing(self.engine) as session:
-            session.execute(self._once(knowledge, assessment.created_at))
+            _keep_knowledge(session, knowledge, assessment.created_at)
             session.add(AssessmentRow(**_values(assessment)))
             session.flush()
             mine = {"assessment_id": assessment.id, "account_id": self.account_id}
             session.add(BelongingRow(**mine))
-            follows = replace(follows, trial=self.trial)
+            add_identity(session, assessment.id, personal, follows)
+            marks = () if personal is None else personal.marks
+            follows = replace(self._known(session, marks) if follows == NOTHING else follows, trial=self.trial)
             version = add_version(session, assessment.id, self.account_id, follows, assessment.created_at)
+            session.flush()
+            mark_car(session, self.account_id, version.car_id, marks)
             remember(session, self.account_id, intent, assessment.id)
             session.add_all(_document_rows(assessment.id, documents.items()))
             append_event(session, self.account_id, _EVENTS[version.origin], _told(version), assessment.created_at)
+
+    def _known(self, session: Session, marks: Sequence[Mark]) -> Following:
+        """The latest version of the car with these marks, else nothing."""
+        car_id = known_car(session, self.account_id, marks)
+        return NOTHING if car_id is None else Following(versions_of(session, car_id, self.account_id)[-1].assessment_id)
+
+    def identity(self, identifier: str) -> StoredIdentity | None:
+        """What is kept apart of an assessment; None where there never was anything. Raises NotFound."""
+        self.get(identifier)
+        with Session(self.engine) as session:
+            row = session.get(IdentityRow, identifier)
+            return None if row is None else StoredIdentity(row.salt, row.content, row.erased_at)
+
+    def marks(self, vin: str | None, plate: str | None) -> tuple[Mark, ...]:
+        """By what a car with this VIN or plate is known again in this account. Raises InputError (matching_key)."""
+        return marks_of(matching_key(self.engine), self.account_id, vin, plate) if vin or plate else ()
 
     def get(self, identifier: str) -> StoredAssessment:
         """Raises NotFound."""
@@ -185,13 +225,17 @@ class Repository:
             self.get(identifier)
             return None
 
-    def keep(self, identifier: str, name: str, content: bytes) -> bytes:
-        """Keep a document of an assessment, unless one of this name is kept already; the bytes that are kept. Raises
-        NotFound."""
+    def keep(self, identifier: str, name: str, content: bytes, *, personal: bool = False) -> bytes | None:
+        """Keep a document of an assessment, unless one of this name is kept already; the bytes that are kept.
+
+        `personal`: the identity is printed in it, and None is answered, with nothing kept, when that was erased in
+        between. Raises NotFound.
+        """
         self.get(identifier)
-        values = {"assessment_id": identifier, "name": name, "content": content}
         with writing(self.engine) as session:
-            session.execute(self._insert(DocumentRow).values(values).on_conflict_do_nothing())
+            if personal and _erased(session, identifier):
+                return None
+            insert_once(session, DocumentRow, {"assessment_id": identifier, "name": name, "content": content})
         return self.document(identifier, name)
 
     def knowledge(self, digest: str) -> Knowledge:
@@ -202,6 +246,10 @@ class Repository:
                 raise NotFound("knowledge pack", digest)
             return Knowledge(row.digest, row.version, row.content)
 
+    def recalled(self, assessments: Iterable[StoredAssessment]) -> dict[str, Recall]:
+        """Recalls of the packs that these assessments were made with, by digest."""
+        return recalled(self.engine, [each.knowledge_digest for each in assessments])
+
     def ping(self) -> None:
         """Raises what the database driver raises when the database cannot be reached."""
         with self.engine.connect() as connection:
@@ -210,17 +258,16 @@ class Repository:
     def _mine(self) -> ColumnElement[bool]:
         return BelongingRow.account_id == self.account_id
 
-    def _once(self, knowledge: Knowledge, at: datetime) -> Insert:
-        values = {
-            "digest": knowledge.digest,
-            "version": knowledge.version,
-            "content": knowledge.content,
-            "first_used_at": at,
-        }
-        return self._insert(KnowledgeRow).values(values).on_conflict_do_nothing()
 
-    def _insert(self, table: type[Base]) -> postgresql.Insert | sqlite.Insert:
-        return postgresql.insert(table) if self.engine.dialect.name == "postgresql" else sqlite.insert(table)
+def _erased(session: Session, identifier: str) -> bool:
+    """Whether the identity was erased; if not, it stays so until this transaction ends."""
+    row = session.get(IdentityRow, identifier, with_for_update={"read": True})
+    return row is not None and row.erased_at is not None
+
+
+def _keep_knowledge(session: Session, knowledge: Knowledge, at: datetime) -> None:
+    told = {name: getattr(knowledge, name) for name in ("digest", "version", "content")}
+    insert_once(session, KnowledgeRow, {**told, "first_used_at": at})
 
 
 _EVENTS = {NEW: CREATED, FINDINGS: FINDINGS_ADDED, RESCORE: RESCORED}

@@ -300,6 +300,9 @@ class ResultSchema(AnswerSchema):
     created_at = fields.String(required=True, metadata={"description": "When it was made.", "format": "date-time"})
     as_of = fields.String(required=True, metadata={"description": "Assessment date.", "format": "date"})
     reference = text("The caller's own reference, or null.", allow_none=True)
+    identity_commitment = text(
+        "SHA-256 over a salt and the personal data that is kept apart; null where there is none.", allow_none=True
+    )
     scope = text("What this covers: the engine only.")
     knowledge = one(KnowledgeUsedSchema, "The knowledge pack used.")
     identified = many(IdentifiedSchema, "Which revision it is.")

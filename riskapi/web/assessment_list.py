@@ -8,6 +8,7 @@ from marshmallow import fields
 from marshmallow.validate import Length
 
 from riskapi.storage import Repository, Standing, StoredAssessment
+from riskapi.storage.recalls import Recall
 from riskapi.web.answer_fields import AnswerSchema, count, many, text
 from riskapi.web.knowledge_answers import next_cursor
 from riskapi.web.paging import PageQuerySchema
@@ -34,6 +35,9 @@ class AssessmentItemSchema(AnswerSchema):
     car = text("Id of the car in this account; its versions are at /v1/assessments/{id}/versions.")
     version = count("Which assessment of its car it is, from 1.")
     latest = text("Id of the latest version of this car.")
+    recalled = text(
+        "Why the knowledge it was made with is no longer to be relied on; null where it is.", allow_none=True
+    )
 
 
 class AssessmentListSchema(AnswerSchema):
@@ -46,12 +50,12 @@ class AssessmentListSchema(AnswerSchema):
 def list_answer(found: list[StoredAssessment], limit: int, repository: Repository) -> dict[str, Any]:
     """A page of `limit` from one assessment more, if there is one more."""
     page = found[:limit]
-    known = repository.standings(page)
-    items = [_item(each, known[each.id]) for each in page]
+    known, recalls = repository.standings(page), repository.recalled(page)
+    items = [_item(each, known[each.id], recalls.get(each.knowledge_digest)) for each in page]
     return {"items": items, "next": page[-1].id if len(found) > limit else None}
 
 
-def _item(made: StoredAssessment, standing: Standing) -> dict[str, Any]:
+def _item(made: StoredAssessment, standing: Standing, recall: Recall | None) -> dict[str, Any]:
     return {
         "assessment_id": made.id,
         "created_at": made.created_at.isoformat(),
@@ -59,4 +63,5 @@ def _item(made: StoredAssessment, standing: Standing) -> dict[str, Any]:
         "car": standing.version.car_id,
         "version": standing.version.number,
         "latest": standing.latest_id,
+        "recalled": None if recall is None else recall.reason,
     }

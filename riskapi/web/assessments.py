@@ -54,11 +54,14 @@ def get_assessment(identifier: str) -> Response:
     """Read an assessment
 
     The same bytes as when it was made. The Link header leads to the latest version of the same car, and to all.
+    A header Knowledge-Recalled says since when the knowledge it was made with is no longer to be relied on.
     """
     repository = state().repository
     made = repository.get(identifier)
     answer = Response(made.result_json, content_type="application/json")
     link_versions(answer, repository.standings([made])[identifier])
+    if recall := repository.recalled([made]).get(made.knowledge_digest):
+        answer.headers["Knowledge-Recalled"] = recall.recalled_at.isoformat()
     return answer
 
 

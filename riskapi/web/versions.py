@@ -15,7 +15,8 @@ from riskapi.domain.case import Case
 from riskapi.intake.follow_up import FurtherSchema
 from riskapi.report.audit import json_bytes
 from riskapi.report.rescore import rescored_json
-from riskapi.storage import FINDINGS, NEW, RESCORE, Standing, StoredAssessment
+from riskapi.storage import FINDINGS, NEW, RESCORE, Standing, StoredAssessment, Version
+from riskapi.storage.recalls import Recall
 from riskapi.web.answer_fields import AnswerSchema, chance, count, many, money, number, one, text, word
 from riskapi.web.answers import ADVICE, ResultSchema
 from riskapi.web.body import json_body
@@ -57,6 +58,7 @@ class VersionSchema(AnswerSchema):
     reference = text("The caller's own reference, or null.", allow_none=True)
     knowledge_digest = text("SHA-256 of the knowledge pack it was made with.")
     program_version = text("Version of the program that made it.")
+    recalled = text("Why this knowledge is no longer to be relied on; null where it is.", allow_none=True)
 
 
 class VersionListSchema(AnswerSchema):
@@ -136,7 +138,9 @@ def list_versions(identifier: str) -> Any:
     """See all versions of a car"""
     repository = state().repository
     car_id = repository.version(identifier).car_id
-    items = [_item(repository.get(version.assessment_id), version) for version in repository.versions(car_id)]
+    made = [(repository.get(version.assessment_id), version) for version in repository.versions(car_id)]
+    recalls = repository.recalled(each for each, _ in made)
+    items = [_item(each, version, recalls.get(each.knowledge_digest)) for each, version in made]
     return {"car": car_id, "latest": items[-1]["assessment_id"], "items": items}
 
 
@@ -171,7 +175,7 @@ def _matches(latest: StoredAssessment) -> bool:
     return not request.if_match or request.if_match.contains(generate_etag(latest.result_json))
 
 
-def _item(made: StoredAssessment, version: Any) -> dict[str, Any]:
+def _item(made: StoredAssessment, version: Version, recall: Recall | None) -> dict[str, Any]:
     return {
         "assessment_id": made.id,
         "version": version.number,
@@ -181,4 +185,5 @@ def _item(made: StoredAssessment, version: Any) -> dict[str, Any]:
         "reference": made.reference,
         "knowledge_digest": made.knowledge_digest,
         "program_version": made.program_version,
+        "recalled": None if recall is None else recall.reason,
     }

@@ -55,7 +55,6 @@ def _vehicle(family: Family, revision: Revision, built: date, odometer: float, r
         engine=_engine(family, revision, rng),
         build_date=built if clue == "build date" else None,
         first_registered=registered if clue == "registered" else None,
-        vin=None,
         odometer_km=round(odometer, -2),
         installation=rng.choice([None, "transverse", "longitudinal"], p=[0.3, 0.5, 0.2]),
         parts_class=rng.choice([None, "economy", "mid", "premium"]),

@@ -12,6 +12,7 @@ from riskapi.domain.vin import (
     ALPHABET,
     check_digit,
     check_digit_fits,
+    clues_of,
     flaws,
     model_year,
     model_years,
@@ -90,14 +91,19 @@ def test_only_the_last_four_characters_are_shown() -> None:
     assert tail("ZZ9V19K28APUEUAF7") == "UAF7"
 
 
+def year_of(vin: str, first_registered: date | None = None) -> int | None:
+    (clues,) = clues_of({"papers": vin})
+    return model_year(clues, first_registered)
+
+
 # ---- model year ------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("row", YEARS, ids=lambda row: row["code"])
 def test_position_7_tells_the_two_years_of_a_code_apart(row: dict[str, str]) -> None:
     """Source: 49 CFR 565.15(b) and (d): a letter at position 7 for the years from 2010, a digit for those before."""
-    assert model_year(with_year(row["code"], "4")) == int(row["year_cycle1"])
-    assert model_year(with_year(row["code"], "D")) == int(row["year_cycle2"])
+    assert year_of(with_year(row["code"], "4")) == int(row["year_cycle1"])
+    assert year_of(with_year(row["code"], "D")) == int(row["year_cycle2"])
 
 
 @pytest.mark.parametrize("row", YEARS, ids=lambda row: row["code"])
@@ -109,12 +115,23 @@ def test_the_first_registration_leaves_out_years_to_come(row: dict[str, str]) ->
 
 def test_a_model_year_may_begin_in_the_calendar_year_before() -> None:
     vin = with_year("C", "D")
-    assert model_year(vin, date(2011, 8, 1)) == 2012
-    assert model_year(vin, date(2010, 12, 31)) == 1982
-    assert model_year(vin, date(1979, 1, 1)) is None
+    assert year_of(vin, date(2011, 8, 1)) == 2012
+    assert year_of(vin, date(2010, 12, 31)) == 1982
+    assert year_of(vin, date(1979, 1, 1)) is None
 
 
 @pytest.mark.parametrize("code", ["0", "U", "Z"])
 def test_characters_that_are_no_code_of_a_year(code: str) -> None:
     assert model_years(with_year(code, "D")) == ()
-    assert model_year(with_year(code, "D")) is None
+    assert year_of(with_year(code, "D")) is None
+
+
+def test_clues_tell_different_numbers_apart_and_nothing_else_of_them() -> None:
+    """Two cars of one model year whose check digits fit have the same clues."""
+    one, other = MADE[0], MADE[1]
+    told = clues_of({"control_unit": other, "papers": one, "body": one})
+    assert [(clues.place, clues.number) for clues in told] == [("papers", 0), ("body", 0), ("control_unit", 1)]
+    swapped = one[:-1] + ("1" if one[-1] != "1" else "2")
+    refitted = swapped[:8] + check_digit(swapped) + swapped[9:]
+    assert refitted != one
+    assert clues_of({"papers": refitted}) == clues_of({"papers": one})

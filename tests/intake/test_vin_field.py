@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from riskapi.domain.case import VinSeen
+from riskapi.domain.vin import clues_of
 from tests.intake.cases import PLAIN, changed, faults, only_fault, read
 
 VIN = "ZZ9V19K28APUEUAF7"  # made up; check digit as 49 CFR 565 wants it
@@ -17,13 +17,13 @@ def test_the_numbers_arrive_where_they_were_read() -> None:
     case = changed("vehicle.vin_seen", {"control_unit": VIN})
     case["vehicle"] |= {"vin": VIN[:-1] + "8", "vin_market": "us", "serial_number": "004211"}
     vehicle = read(case).vehicle
-    assert (vehicle.vin, vehicle.vin_seen) == (VIN[:-1] + "8", VinSeen(None, VIN))
+    assert vehicle.vins == clues_of({"papers": VIN[:-1] + "8", "control_unit": VIN})
     assert (vehicle.vin_market, vehicle.serial_number) == ("us", "004211")
 
 
 def test_a_case_without_them_says_nothing_about_a_market() -> None:
     vehicle = read(PLAIN).vehicle
-    assert (vehicle.vin, vehicle.vin_seen, vehicle.vin_market) == (None, VinSeen(None, None), "other")
+    assert (vehicle.vins, vehicle.vin_market) == ((), "other")
     assert vehicle.serial_number is None
 
 
@@ -61,7 +61,7 @@ def test_a_check_digit_that_does_not_fit_is_no_fault() -> None:
     wrong = VIN[:8] + "3" + VIN[9:]
     case = changed("vehicle.vin", wrong)
     case["vehicle"]["vin_market"] = "us"
-    assert read(case).vehicle.vin == wrong
+    assert [vin.check_digit_fits for vin in read(case).vehicle.vins] == [False]
 
 
 @pytest.mark.parametrize(

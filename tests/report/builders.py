@@ -192,7 +192,6 @@ def case() -> Case:
             engine,
             date(2013, 4, 9),
             date(2013, 6, 21),
-            "TESTNUMBER0004711",
             138000.0,
             "transverse",
             None,

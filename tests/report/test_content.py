@@ -6,11 +6,13 @@ import dataclasses
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import pytest
 
 from riskapi.domain.assessment import Assessment, TraitChances, TraitValueChance
 from riskapi.domain.case import Case, Engine, Finding, HistoryEntry
+from riskapi.domain.identity import Identity, Person
 from riskapi.domain.knowledge import Traits
 from riskapi.report.content import build_report
 from riskapi.report.sections import Bullets, Chance, ChanceBar, Report, Section, Table, Text
@@ -23,13 +25,14 @@ BARRED = (
 )  # fmt: skip
 
 
-def report(assessment: Assessment, case: Case | None = None) -> Report:
+def report(assessment: Assessment, case: Case | None = None, **more: Any) -> Report:
     return build_report(
         assessment,
         case or builders.case(),
         builders.pack(),
         assessment_id=builders.IDENTIFIER,
         created_at=builders.CREATED,
+        **more,
     )
 
 
@@ -132,10 +135,26 @@ def test_prices_are_told_when_known_and_left_out_when_not() -> None:
     assert not {"price", "price_items"} & {item.id for item in without.sections}
 
 
+def test_a_report_whose_identity_was_erased_says_so() -> None:
+    told = text(section(report(builders.assessment(), identity=Identity(commitment="c0ffee", erased=True)), "identity"))
+    assert "identity removed" in told
+    assert "c0ffee" in told
+
+
+def test_a_recalled_pack_is_the_first_thing_said() -> None:
+    first, *_ = report(builders.assessment(), recalled="Hours of a chain were wrong").sections
+    assert "recalled and is no longer to be relied on: Hours of a chain were wrong." in text(first.blocks[0])
+    assert first.blocks[1:] == report(builders.assessment()).sections[0].blocks
+
+
 def test_identity_shows_four_characters_of_the_vehicle_number_and_neutral_words() -> None:
-    given = report(builders.assessment())
+    known = Identity(
+        vin="TESTNUMBER0004711", plate="AB 123", client=Person("A. Buyer", "1 High Street"), commitment="c0ffee"
+    )
+    given = report(builders.assessment(), identity=known)
     told = text(section(given, "identity"))
-    assert "ends in 4711" in told
+    for shown in ("ends in 4711", "AB 123", "A. Buyer, 1 High Street", "c0ffee"):
+        assert shown in told
     assert "TESTNUMBER" not in text(given)
     assert "Lapwing 2a (82 %), Lapwing 2b (18 %)" in told
     assert "signs of long oil intervals 36 %" in told

@@ -34,7 +34,6 @@ def plain_case() -> Case:
         Engine("tiny", None, None, Traits()),
         None,
         date(2014, 5, 1),
-        None,
         148_000.0,
         "transverse",
         "mid",

@@ -51,13 +51,28 @@ def _assessments() -> None:
         "car",
         sa.Column("id", sa.String(32), nullable=False),
         sa.Column("account_id", sa.String(32), nullable=False),
-        sa.Column("match_digest", sa.String(64), nullable=True),
         sa.Column("created_at", sa.DateTime, nullable=False),
         sa.PrimaryKeyConstraint("id", name="pk_car"),
         sa.ForeignKeyConstraint(["account_id"], ["account.id"], name="fk_car_account_id_account"),
-        sa.UniqueConstraint("account_id", "match_digest", name="uq_car_account_id"),
     )
     op.create_index("ix_car_account_id", "car", ["account_id"])
+    op.create_table(
+        "car_mark",
+        sa.Column("account_id", sa.String(32), nullable=False),
+        sa.Column("digest", sa.String(64), nullable=False),
+        sa.Column("kind", sa.String(10), nullable=False),
+        sa.Column("car_id", sa.String(32), nullable=False),
+        sa.PrimaryKeyConstraint("account_id", "digest", name="pk_car_mark"),
+        sa.ForeignKeyConstraint(["account_id"], ["account.id"], name="fk_car_mark_account_id_account"),
+        sa.ForeignKeyConstraint(["car_id"], ["car.id"], name="fk_car_mark_car_id_car"),
+    )
+    op.create_index("ix_car_mark_car_id", "car_mark", ["car_id"])
+    op.create_table(
+        "setting",
+        sa.Column("name", sa.String(50), nullable=False),
+        sa.Column("value", sa.LargeBinary, nullable=False),
+        sa.PrimaryKeyConstraint("name", name="pk_setting"),
+    )
     op.create_table(
         "version",
         sa.Column("assessment_id", sa.String(32), nullable=False),
