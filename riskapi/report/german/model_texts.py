@@ -38,13 +38,11 @@ MODEL_TEXTS: Mapping[str, str] = MappingProxyType({
     "in the papers": "in den Papieren",
     "on the body": "an der Karosserie",
     "in the control unit": "im Steuergerät",
-    "ends in {tail}": "endet auf {tail}",
-    "The VIN {place} ({end}) and the one {other_place} ({other_end}) differ; ask.": (
-        "Die Fahrzeugnummer {place} ({end}) und die {other_place} ({other_end}) stimmen nicht überein; fragen Sie "
-        "nach."
+    "The VIN {place} and the one {other_place} differ; ask.": (
+        "Die Fahrzeugnummer {place} und die {other_place} stimmen nicht überein; fragen Sie nach."
     ),
-    "The check digit of the VIN {place} ({end}) does not fit the rest: read it again, or ask.": (
-        "Die Prüfziffer der Fahrzeugnummer {place} ({end}) passt nicht zum Rest: Lesen Sie sie noch einmal ab, oder "
+    "The check digit of the VIN {place} does not fit the rest: read it again, or ask.": (
+        "Die Prüfziffer der Fahrzeugnummer {place} passt nicht zum Rest: Lesen Sie sie noch einmal ab, oder "
         "fragen Sie nach."
     ),
     "Position 10 of the VIN is no code of a model year: read it again, or ask.": (

@@ -121,6 +121,16 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "id_odometer": "Kilometerstand",
     "id_vin": "Fahrzeugnummer",
     "id_vin_tail": "endet auf {tail}",
+    "id_erased": "Angaben zur Person und zum Fahrzeug entfernt",
+    "id_plate": "Kennzeichen",
+    "id_client": "Auftraggeber",
+    "id_seller": "Verkäufer",
+    "id_inspector": "Prüfer",
+    "id_commitment": "Prüfsumme der Angaben zur Person und zum Fahrzeug",
+    "recalled": (
+        "Das Wissen hinter diesem Bericht wurde zurückgerufen; verlassen Sie sich nicht mehr darauf: {reason} "
+        "Lassen Sie neu rechnen."
+    ),
     "id_reference": "Zeichen",
     "id_as_of": "Stand der Beurteilung",
     "id_code": "Motorcode",
