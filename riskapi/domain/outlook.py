@@ -111,11 +111,18 @@ def look_ahead(lanes: LaneSet, horizons: Sequence[float], rate: float, nodes: in
 
     Horizons before the last are multiples of 1/2; `rate` is the real discount rate per year.
     """
-    edges, doubt, lives = future_edges(lanes.timeline.now, horizons[-1]), doubt_nodes(nodes), lives_of(lanes)
+    edges, doubt = future_edges(lanes.timeline.now, horizons[-1]), doubt_nodes(nodes)
+    kept, past = _kept(lanes, doubt, edges)
+    return play(lanes, past, horizons, rate, doubt, kept)
+
+
+def _kept(lanes: LaneSet, doubt: Floats, edges: Floats) -> tuple[Kept, Past]:
+    """What no plan changes, and the past as it bears on these future edges."""
+    lives = lives_of(lanes)
     known, past = known_past(lives, doubt, edges)
     place = {id(life): i for i, life in enumerate(lives)}
     before = {place[life]: chance for life, chance in likelihoods(lanes, doubt).items()}
-    return play(lanes, past, horizons, rate, doubt, Kept(mixing_of(lanes), known, before))
+    return Kept(mixing_of(lanes), known, before), past
 
 
 def under_plans(outlook: Outlook, annual: float, horizons: Sequence[float]) -> Outlook | None:
@@ -145,7 +152,7 @@ def look_apart(lanes: LaneSet, years: float, wait: float, rate: float, nodes: in
     """The whole of some years, in which failures up to `wait` [years after purchase] are told apart from later ones."""
     edges, doubt = future_edges(lanes.timeline.now, years, wait), doubt_nodes(nodes)
     lives, early = lives_of(lanes), int(np.argmin(np.abs(edges - edges[0] - wait)))
-    before, kept = past(lives, doubt, edges), kept_of(lanes, doubt)
+    kept, before = _kept(lanes, doubt, edges)
     copies = max((mix.copies for row in lanes.mixes for mix in row), default=1)
     pairs, base = paired_counts(lives, before, doubt, edges, early, copies)
     played = replace(counts(lives, before, doubt, edges, [edges.size - 1], rate), pmf=pairs)
