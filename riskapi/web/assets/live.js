@@ -9,6 +9,7 @@ let again = false;
 /** Ask what the case comes to by now and show it; `after` gets the state of the core checks. */
 export function refresh(makeCase, after) {
   clearTimeout(timer);
+  document.getElementById("live").setAttribute("aria-busy", "true");
   timer = setTimeout(() => ask(makeCase, after), PAUSE);
 }
 
@@ -30,6 +31,8 @@ async function ask(makeCase, after) {
   if (again) {
     again = false;
     ask(makeCase, after);
+  } else {
+    document.getElementById("live").setAttribute("aria-busy", "false");
   }
 }
 

@@ -24,8 +24,11 @@ function keep() {
 // ---- answers ----------------------------------------------------------------------------------------------------
 
 function take(stop) {
+  const before = state.answers[stop.dataset.check];
   for (const box of stop.querySelectorAll("[data-answers]")) delete state.answers[box.dataset.answers];
   Object.assign(state.answers, read(stop));
+  const now = state.answers[stop.dataset.check];
+  if (before?.group && now?.v === before.v) now.group = before.group; // a remark or a condition leaves it with its group
   mark(stop);
   keep();
 }

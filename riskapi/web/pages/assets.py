@@ -11,6 +11,7 @@ from flask import Response, abort
 
 _TYPES = {"css": "text/css; charset=utf-8", "js": "text/javascript; charset=utf-8", "svg": "image/svg+xml"}
 _WORKER = "worker.js"
+_WORKER_POLICY = "default-src 'none'; connect-src 'self'"  # what it fetches for a page is fetched under this
 
 
 @cache
@@ -49,7 +50,7 @@ def worker() -> Response:
     kept = [url(name) for name in sorted(contents()) if name != _WORKER]
     script = contents()[_WORKER].decode().replace("__VERSION__", digest()).replace('["__KEPT__"]', _listed(kept))
     answer = Response(script, content_type=_TYPES["js"])
-    answer.headers["Service-Worker-Allowed"] = "/"
+    answer.headers["Content-Security-Policy"] = _WORKER_POLICY
     return answer
 
 

@@ -84,7 +84,7 @@ def case_of(asked: Asked, pack: Pack, today: date) -> Json:
 def _engine(asked: Asked, pack: Pack) -> Json:
     traits = {word.name: asked.get(TRAIT + word.name) for word in pack.traits if asked.get(TRAIT + word.name)}
     if asked.get("how") == "traits" or not asked.get("family"):
-        return {"traits": {name: _number(value) for name, value in traits.items()}}
+        return {"traits": {name: number(value) for name, value in traits.items()}}
     engine: Json = {"family": asked.get("family")}
     _put(engine, "revision", asked.get("revision"))
     _put(engine, "code", asked.get("code"))
@@ -125,11 +125,10 @@ def _currency(asked: Asked, pack: Pack) -> str:
 
 
 def _quantity(text: str, unit: str) -> Any:
-    number = _number(text)
-    return None if text == "" else {"value": number, "unit": unit}
+    return None if text == "" else {"value": number(text), "unit": unit}
 
 
-def _number(text: str) -> Any:
+def number(text: str) -> Any:
     """'75 000', '75000' and '7,5' as numbers; anything else as it is."""
     plain = text.replace("\u00a0", "").replace(" ", "")
     try:

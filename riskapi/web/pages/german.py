@@ -244,6 +244,8 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "list_next": "Ältere",
     "list_newest": "Neueste zuerst",
     "list_compare": "Die zwei gewählten vergleichen",
+    "go_on": "Weiter",
+    "list_score": "{count} von 100 solchen Autos über dem Budget.",
     "list_choose": "{name} wählen",
     # ---- engines
     "engines_title": "Was über Motoren bekannt ist",
@@ -290,7 +292,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "bought_undecided": "nicht entschieden",
     "outcome_by": "Wer es sagt",
     "told_buyer": "der Käufer",
-    "told_seller": "der Verkäufer",
+    "told_dealer": "der Händler",
     "told_workshop": "eine Werkstatt",
     "told_inspector": "der Prüfer",
     "outcome_odometer": "Kilometerstand jetzt",

@@ -237,6 +237,8 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "list_next": "Older ones",
     "list_newest": "Newest first",
     "list_compare": "Compare the two chosen",
+    "go_on": "Go on",
+    "list_score": "{count} of 100 such cars above the budget.",
     "list_choose": "Choose {name}",
     # ---- engines
     "engines_title": "What is known about engines",
@@ -283,7 +285,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "bought_undecided": "not decided",
     "outcome_by": "Who tells it",
     "told_buyer": "the buyer",
-    "told_seller": "the seller",
+    "told_dealer": "the dealer",
     "told_workshop": "a workshop",
     "told_inspector": "the inspector",
     "outcome_odometer": "Odometer now",

@@ -1,0 +1,121 @@
+"""Several cars: side by side, listed, worked on; keys; after the purchase."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from collections.abc import Callable
+
+from playwright.sync_api import BrowserContext, Page, expect
+
+from tests.browser.conftest import ROOT, Server, sample
+from tests.browser.steps import PRICED, answer_core, finish, open_visit
+
+
+def test_two_cars_side_by_side(page: Page, server: Server) -> None:
+    for name, reference in (("noisy_early", "left"), ("clean_late", "right")):
+        server.post("/v1/assessments", {**sample(name), "reference": reference})
+    page.goto(f"{server.url}/assessments?reference=left")
+    page.get_by_role("link", name="left").click()
+    page.get_by_role("link", name="Compare with another car").click()
+    page.get_by_role("radio", name=re.compile("right")).first.check()
+    page.get_by_role("button", name="Go on").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Two cars side by side")
+    expect(page.locator("thead th")).to_have_count(2)
+    expect(page.get_by_text(re.compile("On average .* right costs .* less to keep"))).to_be_visible()
+    score = page.get_by_role("row", name=re.compile("above the budget"))
+    expect(score).to_contain_text("about 96")
+    expect(page.get_by_text("different plans or budgets")).to_be_visible()
+
+
+def test_the_list_goes_on_page_by_page(page: Page, server: Server) -> None:
+    for _ in range(22):
+        server.post("/v1/assessments", {**sample("port_injected"), "reference": "many"})
+    page.goto(f"{server.url}/assessments?reference=many")
+    expect(page.locator("ul.rows > li")).to_have_count(20)
+    page.get_by_role("link", name="Older ones").click()
+    expect(page.locator("ul.rows > li")).to_have_count(2)
+    expect(page.get_by_role("link", name="Older ones")).to_have_count(0)
+
+
+def test_a_repair_with_its_invoice_makes_the_next_version(page: Page, server: Server) -> None:
+    first = server.post("/v1/assessments", {**sample("noisy_early"), "reference": "dealer"})["assessment_id"]
+    page.goto(f"{server.url}/assessments/{first}")
+    page.get_by_role("link", name="Record work done").click()
+    page.get_by_label("Date", exact=True).fill("2026-03-20")
+    page.get_by_label("Renewed").select_option("chain_tensioner")
+    page.get_by_label("Date of the work").fill("2026-03-18")
+    page.get_by_label("Shown by").select_option("invoice")
+    page.get_by_label("Looked at again").select_option("look_front_cover")
+    page.get_by_label("Result").select_option("dry")
+    page.get_by_role("button", name="Make the next version").click()
+    expect(page.locator("ol.rows > li")).to_have_count(2)
+    page.get_by_role("link", name="Version 2").click()
+    second = server.get(f"/v1/assessments/{page.url.rsplit('/', 1)[1]}")
+    before = server.get(f"/v1/assessments/{first}")
+    assert second["risk"]["score"] < before["risk"]["score"]
+    results = {each["check"]: each["result"] for each in second["coverage"]["checked"]}
+    assert results["look_front_cover"] == "dry"
+
+
+def test_what_happened_since_is_told(page: Page, server: Server) -> None:
+    made = server.post("/v1/assessments", {**sample("noisy_early"), "reference": "told"})["assessment_id"]
+    page.goto(f"{server.url}/assessments/{made}")
+    page.get_by_role("link", name="After you buy").click()
+    calendar = page.get_by_role("link", name="All dates as a calendar file").get_attribute("href")
+    assert b"BEGIN:VCALENDAR" in page.request.get(f"{server.url}{calendar}").body()
+    expect(page.locator("#a-service ~ .scroll tbody tr").first).to_be_visible()
+    page.get_by_label("What was paid").fill("5100")
+    page.get_by_label("What was found").select_option("chain_tensioner")
+    page.get_by_label("It was").select_option("faulty")
+    page.get_by_label("Putting it right cost").fill("640,50")
+    page.get_by_role("button", name="Tell it").click()
+    expect(page.get_by_text("Kept. Thank you.")).to_be_visible()
+    told = server.get(f"/v1/assessments/{made}/outcome")["items"][0]
+    assert told["price_paid"] == {"value": 5100, "unit": "EUR"}
+    assert told["found"][0]["cost"] == {"value": 640.5, "unit": "EUR"}
+    assert (told["found"][0]["weak_point"], told["found"][0]["state"]) == ("chain_tensioner", "faulty")
+
+
+def test_what_to_look_out_for_in_an_engine(page: Page, server: Server) -> None:
+    page.goto(f"{server.url}/engines")
+    page.get_by_role("link", name="Tarnbeck Lapwing").click()
+    page.get_by_role("link", name="Lapwing 1b").click()
+    page.get_by_label("Odometer [km]").fill("150000")
+    page.get_by_label("Age [years]").fill("14")
+    page.get_by_role("button", name="Show").click()
+    expect(page.get_by_text("At 150,000 km and 14 years")).to_be_visible()
+    expect(page.locator("#b-points ~ .scroll tbody tr")).to_have_count(12)
+    page.get_by_role("link", name="Lapwing 2b").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Lapwing 1b / Lapwing 2b")
+    expect(page.get_by_text("At 150,000 km and 14 years")).to_be_visible()
+
+
+def test_a_key_is_shown_once(phone: Callable[..., BrowserContext], guarded: Server) -> None:
+    page = phone().new_page()
+    page.goto(f"{guarded.url}/assessments")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Show your key")
+    page.get_by_label("Key").fill(_key(guarded))
+    page.get_by_role("button", name="Go on").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Assessments")
+    open_visit(page, guarded, PRICED)
+    answer_core(page)
+    made = finish(page)
+    expect(page.get_by_role("heading", name="What to do")).to_be_visible()
+    assert page.request.get(f"{guarded.url}/v1/assessments/{made}").status == 200
+    page.get_by_role("button", name="Sign out").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Show your key")
+    page.goto(f"{guarded.url}/assessments/{made}")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Show your key")
+
+
+def _key(server: Server) -> str:
+    command = [sys.executable, "-m", "riskapi", "keys", "create", "--role", "inspector", "--name", "Yard"]
+    url = f"sqlite:///{server.folder / 'riskapi.sqlite'}"
+    made = subprocess.run(
+        command, env={"RISKAPI_DATABASE_URL": url, "PATH": ""}, cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    found = re.search(r"riskapi_[0-9a-f]{8}_\S{43}", made.stdout)
+    assert found is not None, made.stdout
+    return found[0]
