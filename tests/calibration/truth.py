@@ -19,7 +19,8 @@ from tests.simulator.look import Ints, Sign, played
 from tests.simulator.parts import Life
 from tests.simulator.play import Past, continued, started, states_today
 from tests.simulator.pools import Terms, spend
-from tests.simulator.scene import Builder, Candidate, built_on, candidates_of, prices_of
+from tests.simulator.scene import Builder, built_on, candidates_of, prices_of
+from tests.simulator.scenery import Candidate
 
 TRIES = 400
 

@@ -1,7 +1,7 @@
 """Whole assessments against cars played part by part: chances, cost, and the score.
 
 By default the small invented pack that uses every mechanism is played, with and without heavy tails, and three sample
-requests on the shipped knowledge. RISKAPI_LONG=1 plays many more cars: of every sample request and of random cars the
+requests on the shipped knowledge. RISKAPI_LONG=1 plays many more cars, and those of tests/simulator/proof_cases.py: the
 mean then has to be within 0.5 % (and the simulation good to a third of that), the chance to exceed the budget within
 3 standard errors, and P50, P80 and P90 within the simulation's error around one step of the lattice.
 """
@@ -22,15 +22,15 @@ from riskapi.domain.knowledge import Pack, PlannedService, ServiceInterval
 from riskapi.domain.lanes import lane_set
 from riskapi.intake import read_case
 from riskapi.service import assess
-from tests.calibration.cars import packs, simulated
 from tests.simulator import tiny, tiny_cases
 from tests.simulator.compare import QUANTILES, Comparison, compare, computed
+from tests.simulator.proof import as_demanded, proved
+from tests.simulator.proof_cases import SAMPLES, heavy_tails, proof_cases, worth_nothing_stated
 from tests.simulator.simulate import Effort
 
 LONG = bool(os.environ.get("RISKAPI_LONG"))
-SAMPLES = sorted((Path(__file__).parents[2] / "sample_requests").glob("*.json"))
 SHORT = [path for path in SAMPLES if path.stem in {"plain_and_clean", "swollen_belt", "traits_only"}]
-FEW, MANY = Effort(3_000, 1_500, 4_000), Effort(100_000, 40_000, 20_000)
+FEW = Effort(3_000, 1_500, 4_000)
 TINY = Effort(200_000, 40_000, 100_000) if LONG else Effort(20_000, 5_000, 12_000)
 SOME = Effort(5_000, 2_000, 5_000)
 SEED = 20
@@ -40,25 +40,6 @@ def off(found: Comparison, errors: float) -> list[str]:
     """Everything that lies too far from what was played, in so many standard errors."""
     wrong = found.far(errors)
     return wrong + [name for name in QUANTILES if found.quantile_off(name) > errors]
-
-
-def as_demanded(found: Comparison) -> list[str]:
-    """What misses the limits of the module's first lines."""
-    wrong = [] if abs(found.mean_off) <= 0.005 else [f"mean off by {found.mean_off:+.2%}"]
-    wrong += [] if abs(found.score_off) <= 3.0 else [f"score off by {found.score_off:+.1f} standard errors"]
-    return wrong + [f"{name} outside" for name in QUANTILES if found.quantile_off(name) > 3.0]
-
-
-def heavy_tails(pack: Pack) -> Pack:
-    """Every failure ruins the engine now and then, at a price that may be four times the likely one; no way out."""
-    ruin = replace(pack.operation("head"), id="ruin", parts=tiny.price(3_000, 9_000, 38_000), hours=25.0)
-    kept = tuple(o for o in pack.operations if o.kind != "another_engine")
-    points = []
-    for point in pack.weak_points:
-        row = tiny.outcome((0.03, "ruin"), otherwise="ruin").rows[0]
-        tables = {name: getattr(point, name) for name in ("in_service", "found_faulty")}
-        points.append(replace(point, **{n: replace(t, rows=(row, *t.rows)) for n, t in tables.items()}))
-    return replace(pack, operations=(*kept, ruin), weak_points=tuple(points))
 
 
 def looked_at() -> Case:
@@ -75,10 +56,7 @@ SMALL = {
     "history and findings": (tiny_cases.full_case(), tiny.pack()),
     "traits only": (tiny_cases.traits_only_case(), tiny.pack()),
     "never renewed": (tiny_cases.never_renewed_case(), tiny.pack()),
-    "heavy tails": (
-        replace(tiny_cases.full_case(), market=replace(tiny_cases.full_case().market, asking_price=None)),
-        heavy_tails(tiny.pack()),
-    ),
+    "heavy tails": (worth_nothing_stated(tiny_cases.full_case()), heavy_tails(tiny.pack())),
 }
 
 
@@ -123,22 +101,11 @@ def test_sample_requests_in_short(path: Path, shipped: Pack) -> None:
 
 
 @pytest.mark.skipif(not LONG, reason="many minutes; set RISKAPI_LONG=1")
-@pytest.mark.parametrize("path", SAMPLES, ids=lambda p: p.stem)
-def test_sample_requests_as_demanded(path: Path, shipped: Pack) -> None:
-    found = compare(read_case(path.read_bytes(), shipped), shipped, MANY, 8, 64, SEED, wanted=0.0016)
-    print(path.stem, found.line())
-    assert found.mean_error <= 0.0017
-    assert as_demanded(found) == []
-    assert off(found, errors=5.0) == []
-
-
-@pytest.mark.skipif(not LONG, reason="many minutes; set RISKAPI_LONG=1")
-@pytest.mark.parametrize("index", range(6))
-def test_random_cars_as_demanded(index: int) -> None:
-    made = simulated(index, SEED, packs())
-    assert made is not None
-    found = compare(made[0], packs().folded, MANY, 8, 64, SEED, wanted=0.0016)
-    print(index, found.line())
+@pytest.mark.parametrize("name", proof_cases())
+def test_cost_as_demanded(name: str) -> None:
+    """Every sample request, random cars, and some of both with heavy tails."""
+    found = proved(name)
+    print(name, found.line())
     assert found.mean_error <= 0.0017
     assert as_demanded(found) == []
     assert off(found, errors=5.0) == []

@@ -28,6 +28,7 @@ class Comparison:
     computed: dict[str, float]
     played: dict[str, Estimate]
     runs: int
+    roots: int = 0  # combinations that were played
 
     @property
     def mean_off(self) -> float:
@@ -94,33 +95,34 @@ def compare(
     table = np.array(rows)
     errors = table.std(axis=0, ddof=1) / np.sqrt(len(rows))
     played = {n: Estimate(float(v), float(e)) for n, v, e in zip(ask, table.mean(axis=0), errors, strict=True)}
-    return Comparison(answer, computed(answer), played, len(rows))
+    return Comparison(answer, computed(answer), played, len(rows), len(car.roots))
 
 
 def figures(car: Car, answer: Assessment) -> Figures:
     """What is compared, as functions of the played cars; the mean comes first."""
     budget, cost = answer.risk.repair_budget, answer.cost
     found: Figures = {
-        "mean": lambda cars: cars.mean(cars.expected[:, -1]),
+        "mean": lambda cars: cars.over(cars.expected[:, -1]),
         "score": lambda cars: 100 * cars.share(cars.spent > budget),
         "nothing": lambda cars: cars.share(cars.spent == 0),
-        "immediate": lambda cars: cars.mean(cars.immediate),
+        "immediate": lambda cars: cars.over(cars.immediate),
     }
     for name in QUANTILES:
         at, step = getattr(cost.unplanned, name), cost.step
         found[f"{name} below"] = lambda cars, x=at - step: cars.share(cars.spent <= x)  # type: ignore[misc]
         found[f"{name} above"] = lambda cars, x=at + step: cars.share(cars.spent <= x)  # type: ignore[misc]
     for column, _ in enumerate(car.terms.ends[1:], start=1):
-        found[f"year {column}"] = lambda cars, k=column: cars.mean(cars.expected[:, k])  # type: ignore[misc]
-    for name in (*CARES, *dict.fromkeys(roots.name[0] for roots in car.roots)):
+        found[f"year {column}"] = lambda cars, k=column: cars.over(cars.expected[:, k])  # type: ignore[misc]
+    traits = [f"{trait.trait} {value.value}" for trait in answer.traits for value in trait.values]
+    for name in (*CARES, *dict.fromkeys(roots.name[0] for roots in car.roots), *traits):
         mine = [index for index, roots in enumerate(car.roots) if name in roots.name]
-        found[name] = lambda cars, m=mine: cars.share(np.isin(cars.roots, m))  # type: ignore[misc]
+        found[name] = lambda cars, m=mine: cars.over(np.isin(np.arange(len(cars.evidence)), m))  # type: ignore[misc]
     for slot in car.roots[0].slots:
         name = slot.weak_point.id
-        found[f"{name} degraded"] = lambda cars, n=name: cars.share(cars.states[n] == 1)  # type: ignore[misc]
-        found[f"{name} faulty"] = lambda cars, n=name: cars.share(cars.states[n] == 2)  # type: ignore[misc]
-        found[f"{name} cost"] = lambda cars, n=name: cars.mean(cars.costs[n])  # type: ignore[misc]
-        found[f"{name} fails"] = lambda cars, n=name: cars.mean(cars.fails[n])  # type: ignore[misc]
+        found[f"{name} degraded"] = lambda cars, n=name: cars.over(cars.states[n][:, 1])  # type: ignore[misc]
+        found[f"{name} faulty"] = lambda cars, n=name: cars.over(cars.states[n][:, 2])  # type: ignore[misc]
+        found[f"{name} cost"] = lambda cars, n=name: cars.over(cars.costs[n])  # type: ignore[misc]
+        found[f"{name} fails"] = lambda cars, n=name: cars.over(cars.fails[n])  # type: ignore[misc]
     return found
 
 
@@ -133,6 +135,7 @@ def computed(answer: Assessment) -> dict[str, float]:
     found |= {f"year {k}": year.mean for k, year in enumerate(answer.cost.by_year, start=1)}
     found |= {care: getattr(answer.care, care) for care in CARES}
     found |= {c.revision or "": c.probability for c in answer.identification.candidates}
+    found |= {f"{trait.trait} {value.value}": value.probability for trait in answer.traits for value in trait.values}
     for point in answer.weak_points:
         found[f"{point.id} degraded"], found[f"{point.id} faulty"] = point.state.degraded, point.state.faulty
         found[f"{point.id} cost"], found[f"{point.id} fails"] = point.expected_cost, point.failure_probability

@@ -10,6 +10,7 @@ from math import prod
 from riskapi.domain.case import Case, Finding
 from riskapi.domain.knowledge import CARES, Check, Measure, Pack, Traits, WeakPoint, When
 from tests.simulator.look import Parent, Sign
+from tests.simulator.scenery import Candidate
 
 Row = tuple[float, ...]
 
@@ -129,9 +130,9 @@ def _needed(made: Sequence[Sign]) -> tuple[Sign, ...]:
         wanted |= more
 
 
-def root_chance(case: Case, pack: Pack, revision: str | None, care: int) -> float:
-    """P(findings about the roots | revision and care)."""
-    total = 1.0
+def root_chance(case: Case, pack: Pack, candidate: Candidate, care: int) -> float:
+    """P(findings about the roots | engine and care)."""
+    total, revision = 1.0, candidate.revision.id if candidate.revision else None
     for check, result, power in answers(case, pack):
         if check.root == "care":
             total *= column(check, result, power)[care]
@@ -140,4 +141,13 @@ def root_chance(case: Case, pack: Pack, revision: str | None, care: int) -> floa
             listed = [revision in features for features in check.features]
             known = listed[result] / sum(listed) if any(listed) else 1 / len(listed)
             total *= power * known + (1 - power) / len(listed)  # hearsay without knowledge names any feature
+        elif check.root is not None and check.root != "revision":
+            total *= _of_trait(column(check, result, power), str(check.root), candidate.traits, pack)
     return total
+
+
+def _of_trait(read: Row, name: str, traits: Traits, pack: Pack) -> float:
+    """P(what was read of a trait), over its values where it is neither stated nor filled in."""
+    word = next(w for w in pack.traits if w.name == name)
+    shares = [odds(When(((name, (value,)),)), traits, pack) for value in word.values]
+    return sum(share * chance for share, chance in zip(shares, read, strict=True)) / sum(shares)

@@ -1,13 +1,14 @@
 """Lives of single weak points, played once and ready to be put into many cars.
 
-The past is played for many parts, which gives the chances of the states today. For every state that occurs as many
-futures are played, so that what a rare state costs is known as well as what a common one does.
+The past is played for many parts, which gives the chances of the states today. From every state that occurs futures are
+played, so that what a rare state costs is known about as well as what a common one does.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.random import Generator
@@ -31,6 +32,8 @@ from tests.simulator.play import (
 )
 from tests.simulator.scenery import Slot
 
+RARER = (1, 4, 4)  # by how much fewer futures are played from each state
+
 
 @dataclass(frozen=True)
 class Terms:
@@ -40,6 +43,16 @@ class Terms:
     ends: tuple[float, ...]
     doubt: tuple[float, ...] | None = None  # nodes of the standard normal of ln eta; None: all of it
     pack: Pack | None = None  # for base rates of traits that are not stated
+
+
+@dataclass(frozen=True)
+class Means:
+    """Per state: surprise repairs up to each end (3, ends), planned work, found on day 0, chance of failing (3,)."""
+
+    spent: Floats
+    planned: Floats
+    found: Floats
+    fails: Floats
 
 
 @dataclass(frozen=True)
@@ -58,6 +71,12 @@ class Pool:
         """M."""
         return int(self.spent.shape[1])
 
+    @cached_property
+    def means(self) -> Means:
+        """Over all lives of each state."""
+        columns = (self.spent, self.planned, self.found, self.fails > 0)
+        return Means(*(column.mean(axis=1) for column in columns))
+
 
 class Pools:
     """Plays every distinct life once: `pasts` up to today, and `futures` from each state."""
@@ -65,10 +84,24 @@ class Pools:
     def __init__(self, terms: Terms, pasts: int, futures: int, rng: Generator) -> None:
         self.terms, self.pasts, self.futures, self.rng = terms, pasts, futures, rng
         self._played: dict[object, Pool] = {}
+        self._mixed: dict[object, Pool] = {}
+
+    @cached_property
+    def _nothing(self) -> Pool:
+        """Of a weak point that is not there."""
+        nothing = np.zeros((3, self.futures))
+        spent = np.zeros((3, self.futures, len(self.terms.ends)))
+        return Pool(np.array([1.0, 0.0, 0.0]), spent, nothing, nothing, nothing)
 
     def of(self, slot: Slot, traits: Traits) -> Pool:
         """All variants of a weak point, mixed by their shares."""
         pools = [self._life(life, traits) for _, life in slot.variants]
+        key = tuple((share, id(pool)) for (share, _), pool in zip(slot.variants, pools, strict=True))
+        if key not in self._mixed:
+            self._mixed[key] = self._mix(slot, pools)
+        return self._mixed[key]
+
+    def _mix(self, slot: Slot, pools: list[Pool]) -> Pool:
         joint = np.array([share * pool.chances for (share, _), pool in zip(slot.variants, pools, strict=True)])
         if len(pools) == 1:
             return replace(pools[0], chances=joint[0])
@@ -82,9 +115,7 @@ class Pools:
 
     def _life(self, life: Life | None, traits: Traits) -> Pool:
         if life is None:
-            nothing = np.zeros((3, self.futures))
-            spent = np.zeros((3, self.futures, len(self.terms.ends)))
-            return Pool(np.array([1.0, 0.0, 0.0]), spent, nothing, nothing, nothing)
+            return self._nothing
         planned = any(part.planned for part in _every_part(life))
         tables = tuple(
             tuple(chances_of(table, traits, self.terms.pack))
@@ -108,29 +139,43 @@ class Pools:
         state = np.max([states_today(one, past) for one, past in copies], axis=0)
         weight = chance * np.prod([past.weight for _, past in copies], axis=0)
         chances = np.bincount(state, weight, 3) / self.pasts
-        picked = self._picked(state, weight)
+        picked = self._picked(state, weight, np.min([past.part.fails for _, past in copies], axis=0))
         ledger = [spend(one, self.terms, traits, past.take(picked), doubt[picked], rng) for one, past in copies]
         spent, _, found, fails = (np.sum(column, axis=0) for column in zip(*ledger, strict=True))
         planned = ledger[0][1]  # copies are renewed together when it is planned: one job
-        return Pool(
-            chances,
-            spent.reshape(3, self.futures, -1),
-            *(column.reshape(3, self.futures) for column in (planned, found, fails)),
-        )
+        return Pool(chances, *(self._by_state(column) for column in (spent, planned, found, fails)))
 
-    def _picked(self, state: Ints, weight: Floats) -> Ints:
-        """Which pasts go on, for one state after the other; any where a state does not occur."""
-        rows = []
+    def _by_state(self, column: Floats) -> Floats:
+        """(3, futures, ..) from the rows of one state after the other; the few of a rare state come again and again."""
+        ends = np.cumsum([self.futures // RARER[state] for state in range(3)])
+        rows = np.split(column, ends[:-1])
+        return np.stack([np.resize(row, (self.futures, *row.shape[1:])) for row in rows])
+
+    def _picked(self, state: Ints, weight: Floats, fails: Floats) -> Ints:
+        """Which pasts go on, for one state after the other; any where a state does not occur. In the order of their
+        failures, so that the few that go on fail as the many do."""
+        rows, order = [], np.argsort(fails)
         for wanted in range(3):
-            inside = np.flatnonzero((state == wanted) & (weight > 0))
-            share = weight[inside] / weight[inside].sum() if len(inside) else None
-            rows.append(self.rng.choice(inside if len(inside) else len(state), self.futures, p=share))
+            inside = order[((state == wanted) & (weight > 0))[order]]
+            if len(inside):
+                rows.append(inside[evenly(weight[inside], self.futures // RARER[wanted], self.rng)])
+            else:
+                rows.append(self.rng.integers(len(state), size=self.futures // RARER[wanted]))
         return np.concatenate(rows)
 
 
 def doubts(terms: Terms, count: int, rng: Generator) -> Floats:
-    """The standard normal of ln eta of so many cars."""
-    return rng.standard_normal(count) if terms.doubt is None else rng.choice(np.array(terms.doubt), count)
+    """The standard normal of ln eta of so many cars; of nodes each as often, which leaves less to chance."""
+    if terms.doubt is None:
+        return rng.standard_normal(count)
+    return rng.permutation(np.resize(rng.permutation(terms.doubt), count))
+
+
+def evenly(weight: Floats, count: int, rng: Generator) -> Ints:
+    """Positions in a list, each taken as often as its weight says to within one, in no order."""
+    steps = (rng.random() + np.arange(count)) / count
+    taken = np.searchsorted(np.cumsum(weight / weight.sum()), steps)
+    return np.asarray(rng.permutation(np.minimum(taken, len(weight) - 1)), dtype=np.int64)
 
 
 def _every_part(life: Life) -> Iterator[PartRevision]:

@@ -13,9 +13,10 @@ from riskapi.domain.knowledge import CARES, PARTS_CLASSES, Pack, PartRevision, R
 from tests.simulator.clocks import Line, Stretch, hurried
 from tests.simulator.findings import below, completed, odds, root_chance, signs
 from tests.simulator.money import Prices
+from tests.simulator.open_traits import opened
 from tests.simulator.parts import Ended, Life, Look, Told
 from tests.simulator.pools import Terms
-from tests.simulator.scenery import Roots, Slot
+from tests.simulator.scenery import Candidate, Roots, Slot
 from tests.simulator.simulate import Car
 
 YEAR = 365.25
@@ -23,13 +24,6 @@ FOR_EVER = 1e6
 PAPERS = ("invoice", "stamp")
 Then = dict[tuple[str, float], int]  # (weak point, time [years]) -> its state then
 LATE = 1.3  # an oil service this much late still counts as in time
-
-
-@dataclass(frozen=True)
-class Candidate:
-    revision: Revision | None
-    weight: float
-    traits: Traits
 
 
 @dataclass(frozen=True)
@@ -53,22 +47,22 @@ def car_of(case: Case, pack: Pack, doubt: tuple[float, ...] | None = None) -> Ca
     years = case.ownership.years or pack.defaults.ownership_years
     candidates = candidates_of(case, pack)
     builder = Builder(case, pack, built_on(case, pack, candidates), years)
+    candidates = [engine for candidate in candidates for engine in opened(case, pack, candidate)]
     points = [p for p in pack.weak_points if any(odds(p.applies, c.traits, pack) > 0 for c in candidates)]
     tuned = _tunes(case, pack, points)
-    thens = list(builder.thens(points))
     roots = tuple(
         Roots(
-            (c.revision.id if c.revision else "", CARES[care], "tuned" if tune else "as built"),
+            (c.revision.id if c.revision else "", CARES[care], "tuned" if tune else "as built", *c.named),
             c.weight * pack.defaults.care[care].prior * rate,
             c.traits,
             tuple(builder.slot(p, c, care, tune, then) for p in points),
             signs(case, pack, points, c.traits),
-            seen * root_chance(case, pack, c.revision.id if c.revision else None, care),
+            seen * root_chance(case, pack, c, care),
         )
         for c in candidates
         for care in range(len(CARES))
         for tune, rate in tuned
-        for then, seen in thens
+        for then, seen in builder.thens(points, c.traits)
     )
     ends = (0.0, *(float(k) for k in range(1, int(years) + 1) if k < years), float(years))
     return Car(roots, Terms(prices_of(case, pack), ends, doubt, pack))
@@ -263,18 +257,19 @@ class Builder:
         )
         found = []
         for chance, rows in self._ways(point, works, supplies, copies):
-            kinds = [self._with(plain, row, rows.count(row), then) for row in dict.fromkeys(rows)]
+            kinds = [self._with(plain, row, rows.count(row), then, traits) for row in dict.fromkeys(rows)]
             found.append((chance, replace(kinds[0], apart=tuple(kinds[1:]))))
         return found
 
-    def _with(self, plain: Life, row: _Row, copies: int, then: Then) -> Life:
+    def _with(self, plain: Life, row: _Row, copies: int, then: Then, traits: Traits) -> Life:
         ends = [*(end.when for end in row.ended), self.today]
-        looks = [self._look(plain.weak_point, a, b) for a, b in zip([0.0, *ends[:-1]], ends, strict=True)]
+        spans = zip([0.0, *ends[:-1]], ends, strict=True)
+        looks = [look for a, b in spans for look in self._looks(plain.weak_point, traits, a, b)]
         return replace(
             plain,
             copies=copies,
             told=None if row.never else row.told,
-            looks=(*(look for look in looks if look), *_laid_down(plain.weak_point, then)),
+            looks=(*looks, *_laid_down(plain.weak_point, then)),
             never_renewed=row.never,
             ended=row.ended,
         )
@@ -323,7 +318,7 @@ class Builder:
             return [(1.0, tuple(row.end(time, fitted, False) for row in rows))]
         return [(1.0, tuple(replace(row, told=Told(time, truth, fitted)) for row in rows))]
 
-    def thens(self, points: Sequence[WeakPoint]) -> Iterator[tuple[Then, float]]:
+    def thens(self, points: Sequence[WeakPoint], traits: Traits) -> Iterator[tuple[Then, float]]:
         """Every row of states that the weak points behind past results can have been in then, with the chance of those
         results; for symptoms without zones above, and weak points present once. One empty row where nothing but sure
         looks at nothing is on record: these weigh every weak point by itself."""
@@ -340,22 +335,30 @@ class Builder:
             then = dict(zip(places, states, strict=True))
             chance = 1.0
             for (time, name), columns in seen.items():
-                rows = [_shown(p, name, then[p.id, time]) for p in behind[time, name]]
+                rows = [self._shown(p, name, then[p.id, time], traits) for p in behind[time, name]]
                 chance *= _read(below(self.pack.symptom(name).background), rows, columns)
             yield then, chance
 
-    def _look(self, point: WeakPoint, start: float, end: float) -> Look | None:
-        """The last look between these times that surely saw nothing of a symptom this weak point shows."""
-        found = []
+    def _shown(self, point: WeakPoint, symptom: str, state: int, traits: Traits) -> tuple[float, ...]:
+        """Chance that this weak point, in this state, leaves the symptom at each level or below."""
+        levels = len(self.pack.symptom(symptom).background)
+        rows = [(1.0,) * (levels + 1)]
+        for effect in point.effects:
+            if effect.symptom == symptom:
+                reached = ((0.0,) * levels, effect.degraded, effect.faulty)[state]
+                rows.append(below(reached, odds(effect.when, traits, self.pack)))
+        return tuple(prod(column) for column in zip(*rows, strict=True))
+
+    def _looks(self, point: WeakPoint, traits: Traits, start: float, end: float) -> Iterator[Look]:
+        """The looks between these times that surely saw nothing of a symptom this weak point shows."""
         for entry in self.case.history:
             if entry.work != "checked" or entry.item is None or entry.result is None:
                 continue
             check, time = self.pack.check(entry.item), self.at(entry)
-            effects = [e for e in point.effects if e.symptom == check.symptom]
             sure = check.table and check.result_index(entry.result) == 0 and not any(row[0] for row in check.table[1:])
-            if effects and sure and self.pack.symptom(effects[0].symptom).zone is None and start < time < end - 0.05:
-                found.append(Look(time, (1.0, below(effects[0].degraded)[0], below(effects[0].faulty)[0])))
-        return max(found, key=lambda look: look.when, default=None)
+            if sure and self.pack.symptom(str(check.symptom)).zone is None and start < time < end - 0.05:
+                nothing = [self._shown(point, str(check.symptom), state, traits)[0] for state in range(3)]
+                yield Look(time, (nothing[0], nothing[1], nothing[2]))
 
     def _stretches(self, point: WeakPoint, care: int, tuned: bool) -> dict[str, list[Stretch]]:
         """Per clock, when each stress of this weak point is in force and how much it hurries the clock."""
@@ -379,12 +382,6 @@ def _laid_down(point: WeakPoint, then: Then) -> list[Look]:
     """One look for each day on which a state of this weak point is laid down."""
     days = sorted((time, state) for (name, time), state in then.items() if name == point.id)
     return [Look(time, (float(state == 0), float(state == 1), float(state == 2))) for time, state in days]
-
-
-def _shown(point: WeakPoint, symptom: str, state: int) -> tuple[float, ...]:
-    """Chance that this weak point, in this state, leaves the symptom at each level or below."""
-    rows = [below(((0.0,) * len(e.faulty), e.degraded, e.faulty)[state]) for e in point.effects if e.symptom == symptom]
-    return tuple(prod(column) for column in zip(*rows, strict=True))
 
 
 def _read(background: Sequence[float], rows: Sequence[Sequence[float]], columns: Sequence[Sequence[float]]) -> float:

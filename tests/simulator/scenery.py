@@ -4,9 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from riskapi.domain.knowledge import Traits, WeakPoint
+from riskapi.domain.knowledge import Revision, Traits, WeakPoint
 from tests.simulator.look import Sign
 from tests.simulator.parts import Life
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """An engine that it may be; `named`: values that were filled in for traits nobody stated."""
+
+    revision: Revision | None
+    weight: float
+    traits: Traits
+    named: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

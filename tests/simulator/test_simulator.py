@@ -4,19 +4,29 @@ from __future__ import annotations
 
 import csv
 import os
+from dataclasses import replace
 from itertools import product
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from riskapi.domain.knowledge import DEGRADED, FAULTY, SOUND, PlannedInterval
+from riskapi.domain.knowledge import DEGRADED, FAULTY, SOUND, PlannedInterval, Traits
+from riskapi.service import assess
+from tests.calibration.cars import packs
+from tests.simulator import tiny_cases
 from tests.simulator.build import life, mode, part, weak_point
 from tests.simulator.clocks import Line, Stretch, hurried
+from tests.simulator.findings import root_chance
+from tests.simulator.knots import untied
 from tests.simulator.look import Parent, Sign, played, read_chance, steered
 from tests.simulator.money import pert
 from tests.simulator.parts import Told
 from tests.simulator.play import IN_SERVICE, PLANNED, play_future, play_past, states_today
+from tests.simulator.proof_cases import random_car
+from tests.simulator.scene import car_of
+from tests.simulator.scenery import Candidate
+from tests.simulator.tied import Tied
 
 DATA = Path(__file__).parents[1] / "reference" / "data"
 CARS = 1_000_000 if os.environ.get("RISKAPI_LONG") else 60_000
@@ -144,3 +154,84 @@ def test_steered_and_played_looks_agree() -> None:
         states = {"a": np.full(20_000, a), "b": np.full(20_000, b)}
         one, two = read_chance(signs, played(signs, states, rng)), steered(signs, states, rng)
         assert abs(one.mean() - two.mean()) < 4 * np.hypot(one.std(), two.std()) / np.sqrt(20_000)
+
+
+def test_what_was_surely_not_there_unties_exactly() -> None:
+    """With the upper zone read as dry, and with nothing read of it, against all levels and states written out."""
+    dry = (1.0, 0.0, 0.0)
+    for seen in ((), (dry,)):
+        lower, upper = small_signs()
+        signs, chance = [lower, replace(upper, read=seen)], {n: np.array([0.9, 0.07, 0.03]) for n in ("a", "b", "c")}
+        found = untied(signs, list(chance))
+        chances = {name: chance[name] * found.factors[name] for name in chance}
+        knots = {("a",), ("b",), ("c",)} if seen else {("a", "b"), ("c",)}
+        assert {knot.weak_points for knot in found.knots} == knots
+        rng, evidence, states = np.random.default_rng(8), found.chance, {}
+        for knot in found.knots:
+            drawn = Tied(knot, chances, {}, rng).drawn(CARS, rng)
+            evidence *= drawn.evidence
+            states |= drawn.chances
+        exact = {pair: weight_of(signs, *pair) * chance["a"][pair[0]] * chance["b"][pair[1]] for pair in PAIRS}
+        assert evidence == pytest.approx(sum(exact.values()), rel=0.01)
+        for state in range(3):
+            wanted = sum(value for (a, _), value in exact.items() if a == state) / sum(exact.values())
+            assert abs(states["a"][state] - wanted) < 0.01
+        assert states["c"] == pytest.approx(chance["c"])
+
+
+def test_a_sign_that_nothing_is_behind_weighs_by_its_background() -> None:
+    [knot] = [k for k in untied([Sign("alone", (0.9, 1.0), (), ((0.8, 0.3),))], ["a"]).knots if k.signs]
+    drawn = Tied(knot, {}, {}, np.random.default_rng(9)).drawn(50, np.random.default_rng(10))
+    assert drawn.evidence == pytest.approx(0.9 * 0.8 + 0.1 * 0.3)
+    assert not drawn.states
+
+
+PAIRS = tuple(product(range(3), repeat=2))
+
+
+def weight_of(signs: list[Sign], a: int, b: int) -> float:
+    """P(everything read | states), over all levels of the upper zone."""
+    lower, upper = signs
+    total, before = 0.0, 0.0
+    for level in range(3):
+        reached = upper.background[level] * upper.parents[0].chance[a][level]
+        below = np.array(lower.background) * lower.parents[0].chance[b] * np.array(lower.parents[1].chance[level])
+        shown = np.prod([1.0, *(column[level] for column in upper.read)])
+        total += float((reached - before) * shown * (np.diff(below, prepend=0.0) @ np.array(lower.read[0])))
+        before = reached
+    return total
+
+
+def test_a_trait_on_which_several_things_hang_is_the_same_for_the_whole_car() -> None:
+    """What the roots of the simulator are is what the model says they are, where it has room for all."""
+    case, pack = random_car(8), packs().folded
+    roots, answer = car_of(case, pack).roots, assess(case, pack)
+    assert sum(one.prior for one in roots) == pytest.approx(1.0)
+    values = {f"{trait.trait} {value.value}": value.usual for trait in answer.traits for value in trait.values}
+    assert {name.split()[0] for name in values} == {"oil_cooler", "cam_bearings"}
+    for name, usual in values.items():
+        assert sum(one.prior for one in roots if name in one.name) == pytest.approx(usual)
+
+
+def test_what_was_read_of_a_trait_weighs_its_values() -> None:
+    case, pack = tiny_cases.plain_case(), packs().folded
+    looked = replace(case, findings=(tiny_cases.found("look_timing_cover", "cast"),))
+    table = dict(zip(("pressed_steel", "cast", "polymer"), pack.check("look_timing_cover").table, strict=True))
+    for value, row in table.items():
+        engine = Candidate(None, 1.0, Traits((("timing_cover", value),)))
+        assert root_chance(looked, pack, engine, 0) == row[1]
+
+
+def test_every_clean_look_in_the_past_weighs() -> None:
+    """Of car 10 two on different days, of symptoms that no zone is."""
+    case, pack = random_car(10), packs().folded
+    looks = [entry for entry in case.history if entry.work == "checked"]
+    assert len(looks) == 2
+    times = {
+        look.when
+        for slot in car_of(case, pack).roots[0].slots
+        for _, life in slot.variants
+        if life
+        for look in life.looks
+    }
+    assert len(times) == 2
