@@ -22,7 +22,7 @@ _KEY = {
     "name": HEADER,
     "in": "header",
     "required": False,
-    "schema": {"type": "string", "minLength": 1, "maxLength": 255},
+    "schema": {"type": "string", "minLength": 1, "maxLength": 255, "pattern": "^[!-~]+$"},
     "description": DESCRIPTION,
 }
 _TAGGED = {"ETag": {"description": "Send it as If-None-Match the next time.", "schema": {"type": "string"}}}
@@ -149,11 +149,11 @@ class Routes:
         self, rule: str, media_type: str, *, query: type[Schema], roles: Roles = EVERY_ROLE
     ) -> Callable[[View], View]:
         """A POST route for these roles that reads and answers lines of this media type (200)."""
-        request_body = {"required": True, "content": {media_type: {"schema": {"type": "string"}}}}
+        request_body = {"required": True, "content": {media_type: {"schema": _FILE}}}
 
         def declare(view: View) -> View:
             view = self.blueprint.arguments(query, location="query")(view)
-            view = self.blueprint.response(200, {"type": "string"}, content_type=media_type)(view)
+            view = self.blueprint.response(200, _FILE, content_type=media_type)(view)
             doc = {"requestBody": request_body, "parameters": [_KEY]}
             return self._route(rule, self._problems(view, CASE_ERRORS), "POST", roles, doc)
 

@@ -45,6 +45,7 @@ def run(host: str = "127.0.0.1", port: int = 8000, workers: int = 2, access: str
         "bind": f"[{host}]:{port}" if ":" in host else f"{host}:{port}",
         "workers": workers,
         "preload_app": True,
+        "limit_request_line": 8190,  # a reference and a cursor of the longest kind, percent-encoded, fit in
         "timeout": _GRACE,
         "graceful_timeout": _GRACE,
         "post_fork": lambda _arbiter, _worker: _forget_connections(app),

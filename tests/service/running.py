@@ -35,8 +35,10 @@ class Answer:
 class Service:
     """One service: started, asked, and stopped or killed by the test."""
 
-    def __init__(self, folder: Path, database_url: str, workers: int = 2, **environment: str) -> None:
-        self.folder, self.workers = folder, workers
+    def __init__(
+        self, folder: Path, database_url: str, workers: int = 2, access: str = "alone", **environment: str
+    ) -> None:
+        self.folder, self.workers, self.access = folder, workers, access
         self.port = free_port()
         self.environment = {**os.environ, "RISKAPI_DATABASE_URL": database_url, **environment}
         self.log = folder / "service.log"
@@ -44,13 +46,19 @@ class Service:
 
     def start(self) -> Service:
         command = [sys.executable, "-m", "riskapi", "serve", "--host", HOST]
-        command += ["--port", str(self.port), "--workers", str(self.workers)]
+        command += ["--port", str(self.port), "--workers", str(self.workers), "--access", self.access]
         with self.log.open("ab") as log:
             self.process = subprocess.Popen(
                 command, env=self.environment, cwd=ROOT, stdout=log, stderr=log, start_new_session=True
             )
         self.wait()
         return self
+
+    def key(self, role: str) -> str:
+        """A key of a new account, made on the command line."""
+        command = [sys.executable, "-m", "riskapi", "keys", "create", "--role", role, "--name", role]
+        made = subprocess.run(command, env=self.environment, cwd=ROOT, capture_output=True, text=True, check=True)
+        return made.stdout.strip()
 
     def wait(self) -> None:
         """Until it answers."""
