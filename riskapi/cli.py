@@ -26,7 +26,6 @@ from riskapi.cli_keys import keys
 from riskapi.cli_knowledge import knowledge
 from riskapi.cli_language import spoken_in
 from riskapi.cli_outcomes import outcomes
-from riskapi.cli_samples import sample
 from riskapi.cli_seal import seal_keys, sealed_pdf, verify
 from riskapi.cli_what_if import sensitivity, what_if
 from riskapi.cli_worker import worker
@@ -51,6 +50,7 @@ from riskapi.report.result import result_to_json
 from riskapi.report.sealing import midnight
 from riskapi.report.sections import Report
 from riskapi.report.texts import say
+from riskapi.samples import sample
 
 DEMO_CASE = "noisy_early.json"
 DEMO_SECTIONS = ("advice", "price", "reasons", "next", "plan", "weak_points", "known")

@@ -12,13 +12,13 @@ from riskapi.catalogue.difference import compare, in_words
 from riskapi.catalogue.fold import fold_single_readers
 from riskapi.catalogue.load import counts, pack_as_written
 from riskapi.cli_faults import sentences
-from riskapi.cli_samples import sample_cases
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.display import display_texts, missing_texts
 from riskapi.domain.knowledge import Pack
 from riskapi.errors import KnowledgeError, RiskapiError
 from riskapi.intake import read_case
 from riskapi.report.format import money_exact, number
+from riskapi.samples import sample_cases
 from riskapi.storage import migrate, open_database
 from riskapi.storage.operator import owner_of
 from riskapi.storage.recalls import recall as mark_recalled

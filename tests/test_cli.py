@@ -16,8 +16,8 @@ from click.testing import CliRunner, Result
 import riskapi.cli
 import riskapi.cli_knowledge
 from riskapi.cli import main
-from riskapi.cli_samples import sample
 from riskapi.report.audit import json_bytes
+from riskapi.samples import sample
 from tests.conftest import ROOT, SAMPLES
 from tests.knots import ENOUGH, clashing_request, knotted, knotted_request
 

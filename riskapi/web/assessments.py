@@ -16,7 +16,7 @@ from riskapi.web.idempotency import idempotency_key
 from riskapi.web.language import LanguageQuerySchema, asked_language, in_language
 from riskapi.web.photos import check_photos
 from riskapi.web.routes import Routes
-from riskapi.web.sample import SAMPLE
+from riskapi.web.sample import examples
 from riskapi.web.state import state
 from riskapi.web.versions import link_versions
 
@@ -24,7 +24,7 @@ routes = Routes("assessments", "Assessments: a case goes in, the result and its 
 _LOCATION = {"Location": {"description": "Where the assessment can be read.", "schema": {"type": "string"}}}
 
 
-@routes.post("/assessments", CaseSchema, ResultSchema, headers=_LOCATION, sample=SAMPLE)
+@routes.post("/assessments", CaseSchema, ResultSchema, headers=_LOCATION, examples=examples())
 def create_assessment() -> Response:
     """Assess a case
 

@@ -68,12 +68,14 @@ class Routes:
         *,
         headers: Any = None,
         sample: Any = None,
+        examples: dict[str, Any] | None = None,
         roles: Roles = EVERY_ROLE,
         errors: tuple[int, ...] = (),
         parameters: tuple[Any, ...] = (),
     ) -> Callable[[View], View]:
         """A POST route for these roles that reads one document and creates something (201)."""
-        request_body = {"required": True, "content": {"application/json": {"schema": body, "example": sample}}}
+        shown = {"examples": examples} if examples else {"example": sample}
+        request_body = {"required": True, "content": {JSON: {"schema": body, **shown}}}
 
         def declare(view: View) -> View:
             view = self.blueprint.response(201, answer, headers=headers)(view)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
+
+from riskapi.samples import sample_cases
 
 SAMPLE: dict[str, Any] = {
     "vehicle": {
@@ -44,3 +47,10 @@ SAMPLE: dict[str, Any] = {
     "market": {"asking_price": {"value": 6400, "unit": "EUR"}, "sound_value": {"value": 7000, "unit": "EUR"}},
     "reference": "order-1042",
 }
+
+
+def examples() -> dict[str, Any]:
+    """The small case and every case of sample_requests/, as OpenAPI has examples: by name, with a summary."""
+    shipped = {name.removesuffix(".json"): json.loads(content) for name, content in sample_cases()}
+    cases = {"described_by_traits": SAMPLE, **shipped}
+    return {name: {"summary": name.replace("_", " "), "value": case} for name, case in cases.items()}

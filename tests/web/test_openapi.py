@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import re
 from typing import Any
 
 import pytest
@@ -11,6 +13,7 @@ from openapi_spec_validator import validate
 
 from riskapi.web.problems import TYPES
 from riskapi.web.sample import SAMPLE
+from tests.conftest import SAMPLES
 from tests.web.shapes import complaints, published
 
 PATHS = {
@@ -78,10 +81,13 @@ def test_every_property_has_words(document: dict[str, Any]) -> None:
     assert mute == []
 
 
-def test_the_sample_fits_its_own_schema(document: dict[str, Any]) -> None:
+def test_the_examples_are_the_shipped_cases_and_fit_the_schema(document: dict[str, Any]) -> None:
     body = document["paths"]["/v1/assessments"]["post"]["requestBody"]["content"]["application/json"]
-    assert body["example"] == SAMPLE
-    assert complaints(published(document, "Case"), SAMPLE) == []
+    told = {name: example["value"] for name, example in body["examples"].items()}
+    shipped = {path.stem: json.loads(path.read_text()) for path in SAMPLES}
+    assert told == {"described_by_traits": SAMPLE, **shipped}
+    for case in told.values():
+        assert complaints(published(document, "Case"), case) == []
 
 
 @pytest.mark.parametrize(
@@ -104,7 +110,8 @@ def test_the_page_for_people_tells_every_route_and_fetches_nothing(client: Flask
         assert path in answer.text
     for name in TYPES:
         assert f'id="{name}"' in answer.text
-    assert "http://" not in answer.text
-    assert "https://" not in answer.text
+    told = re.sub(r"<pre>.*?</pre>", "", answer.text, flags=re.DOTALL)  # programs to copy
+    assert "http://" not in told
+    assert "https://" not in told
     assert "<script" not in answer.text
     assert "default-src 'none'; style-src 'sha256-" in answer.headers["Content-Security-Policy"]
