@@ -193,6 +193,7 @@ class Routes:
 
     def _route(self, rule: str, view: View, method: str, roles: Roles, doc: dict[str, Any]) -> View:
         self.access[f"{self.blueprint.name}.{view.__name__}"] = roles
+        doc = {"operationId": view.__name__, **doc}
         if roles == ANYBODY:
             doc = {**doc, "security": []}
         else:

@@ -81,15 +81,8 @@ class Service:
         headers: dict[str, str] | None = None,
         limit: float = ANSWER_LIMIT,
     ) -> Answer:
-        """One request on a connection of its own; anything but bytes is sent as JSON. Raises AWAY."""
-        sent = {**(headers or {})}
-        if body is not None and not isinstance(body, bytes):
-            body = json.dumps(body).encode()
-            sent["Content-Type"] = "application/json"
-        with closing(http.client.HTTPConnection(HOST, self.port, timeout=limit)) as connection:
-            connection.request(method, path, body, sent)
-            answer = connection.getresponse()
-            return Answer(answer.status, dict(answer.getheaders()), answer.read())
+        """One request to this service; see `ask`."""
+        return ask(self.port, method, path, body, headers, limit)
 
     def worker_ids(self) -> list[int]:
         """Process ids of the workers: children of the arbiter that serve requests."""
@@ -113,6 +106,25 @@ class Service:
         finally:
             if self.process.poll() is None:
                 self.kill_all()
+
+
+def ask(
+    port: int,
+    method: str,
+    path: str,
+    body: Any = None,
+    headers: dict[str, str] | None = None,
+    limit: float = ANSWER_LIMIT,
+) -> Answer:
+    """One request on a connection of its own; anything but bytes is sent as JSON. Raises AWAY."""
+    sent = {**(headers or {})}
+    if body is not None and not isinstance(body, bytes):
+        body = json.dumps(body).encode()
+        sent["Content-Type"] = "application/json"
+    with closing(http.client.HTTPConnection(HOST, port, timeout=limit)) as connection:
+        connection.request(method, path, body, sent)
+        answer = connection.getresponse()
+        return Answer(answer.status, dict(answer.getheaders()), answer.read())
 
 
 def free_port() -> int:

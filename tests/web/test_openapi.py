@@ -65,6 +65,12 @@ def test_it_tells_every_route(app: Flask, document: dict[str, Any]) -> None:
     assert len(served) == len(PATHS) + 2  # itself and the page for people
 
 
+def test_every_operation_has_a_name_of_its_own(document: dict[str, Any]) -> None:
+    """Programs that make clients from the document name their functions so."""
+    names = [operation["operationId"] for path in document["paths"].values() for operation in path.values()]
+    assert len(set(names)) == len(names)
+
+
 def test_every_schema_is_used(document: dict[str, Any]) -> None:
     text = str(document)
     unused = [name for name in document["components"]["schemas"] if f"'#/components/schemas/{name}'" not in text]
