@@ -13,6 +13,8 @@
     |- KeyReused             an idempotency key came with another body before
     |- Overtaken             another version came in between
     |- NothingNewer          a rescore was asked for, and the knowledge pack and the program are those it was made with
+    |- NotPublishable        an assessment cannot be shown to the public (now)
+    |- TooMany               more of something than is taken in a day
     |- NoKey                 nobody knows who asks: no key, or one that opens nothing
     |- NotAllowed            it is known who asks, and this is not for them
     |- FromElsewhere         a page of another site asks in the name of somebody signed in here
@@ -116,6 +118,22 @@ class NothingNewer(RiskapiError):
     def __init__(self, kind: str, identifier: str) -> None:
         self.kind = kind
         super().__init__(f"the {kind} {identifier!r} was made with the knowledge pack and the program in use")
+
+
+class NotPublishable(RiskapiError):
+    """An assessment cannot be shown to the public; `fault` says why, and how to mend it."""
+
+    def __init__(self, fault: Fault) -> None:
+        self.fault = fault
+        super().__init__(str(fault))
+
+
+class TooMany(RiskapiError):
+    """More than `most` of a kind in a day."""
+
+    def __init__(self, kind: str, most: int) -> None:
+        self.kind, self.most = kind, most
+        super().__init__(f"at most {most} {kind} a day")
 
 
 class NoKey(RiskapiError):

@@ -34,10 +34,10 @@ def _uncounted_table(view: View, items: tuple[Uncounted, ...]) -> Table:
 
 def _why(view: View, item: Uncounted) -> str:
     note = view.note(item.check)
-    return f"{_reason(view, item.reason)} {say('quoted', text=note) if note else ''}".strip()
+    return f"{reason_words(view, item.reason)} {say('quoted', text=note) if note else ''}".strip()
 
 
-def _reason(view: View, reason: str) -> str:
+def reason_words(view: View, reason: str) -> str:
     """The reason in words: one of the case's four, a condition of the pack, or a text as it stands."""
     if not reason.strip():
         return fmt.sentence(say("reason_unstated"))

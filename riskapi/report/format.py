@@ -10,6 +10,7 @@ amounts the reader gave or must be able to add up.
 from __future__ import annotations
 
 import math
+import re
 import unicodedata
 from datetime import UTC, date, datetime
 from functools import cache
@@ -226,3 +227,10 @@ def plain(text: str, limit: int = 600) -> str:
     visible = "".join(c for c in kept if unicodedata.category(c) not in {"Cf", "Cs", "Co", "Cn"})
     folded = " ".join(visible.split())
     return folded if len(folded) <= limit else folded[: limit - 1].rstrip() + "\u2026"
+
+
+def lines(text: str) -> str:
+    """Free text of several lines made fit to show: other control and invisible characters out, ends trimmed, at most
+    one empty line in a row."""
+    kept = [plain(line, len(line) + 1) for line in text.replace("\r\n", "\n").replace("\r", "\n").split("\n")]
+    return re.sub(r"\n{3,}", "\n\n", "\n".join(kept)).strip()

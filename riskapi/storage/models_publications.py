@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, LargeBinary, String, Text
+from sqlalchemy import Boolean, ForeignKey, LargeBinary, String, Text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from riskapi.storage.models_accounts import AccountRow
@@ -15,7 +15,9 @@ TOKEN_LENGTH = 43  # 256 random bits in base64url
 
 
 class PublicationRow(Base):
-    """An assessment that its account shows to the public under an address that nobody can guess."""
+    """An assessment that its account shows to the public under an address that nobody can guess. `content` is what is
+    shown, as JSON per language, as it was when it was published; `photos` are ids, one per line; search engines may
+    show it where `indexed`."""
 
     __tablename__ = "publication"
 
@@ -25,13 +27,17 @@ class PublicationRow(Base):
     car_id: Mapped[str] = mapped_column(ForeignKey(CarRow.id), index=True)
     assessment_id: Mapped[str] = mapped_column(ForeignKey(AssessmentRow.id))
     looked_by: Mapped[str] = mapped_column(String(20))
+    content: Mapped[bytes] = mapped_column(LargeBinary)
+    photos: Mapped[str] = mapped_column(Text)
+    indexed: Mapped[bool] = mapped_column(Boolean)
     published_at: Mapped[datetime] = mapped_column(UtcTime)
     withdrawn_at: Mapped[datetime | None] = mapped_column(UtcTime)
     withdrawn_because: Mapped[str | None] = mapped_column(Text)
 
 
 class DisputeRow(Base):
-    """What a reader says against a publication, and what its publisher answers."""
+    """What a reader says against a publication, and what its publisher answers. The operator can remove the text, and
+    says why."""
 
     __tablename__ = "dispute"
 
@@ -41,6 +47,8 @@ class DisputeRow(Base):
     created_at: Mapped[datetime] = mapped_column(UtcTime)
     reply: Mapped[str | None] = mapped_column(Text)
     replied_at: Mapped[datetime | None] = mapped_column(UtcTime)
+    removed_at: Mapped[datetime | None] = mapped_column(UtcTime)
+    removed_because: Mapped[str | None] = mapped_column(Text)
 
 
 class SealKeyRow(Base):

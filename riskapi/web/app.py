@@ -28,6 +28,9 @@ from riskapi.web import (
     photos,
     preview,
     problems,
+    public,
+    public_pages,
+    publications,
     recalls,
     sealing,
     versions,
@@ -72,6 +75,8 @@ _API = (
     checklists,
     engines,
     checks,
+    publications,
+    public,
     sealing,
     health,
 )
@@ -107,6 +112,7 @@ def _add_routes(app: Flask) -> None:
         access.allow(app, module.routes.access)
     documents.register(app, _document(api))
     pages.register(app)
+    public_pages.register(app)
     if unsaid := sorted(access.unsaid(app)):
         raise RuntimeError(f"nobody said who may use {', '.join(unsaid)}")
 

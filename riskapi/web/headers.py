@@ -30,7 +30,7 @@ def _number() -> None:
 
 def _add(response: Response) -> Response:
     for name, value in _ALWAYS.items():
-        response.headers[name] = value
+        response.headers.setdefault(name, value)
     response.headers.setdefault("Content-Security-Policy", _POLICY)
     if request.method == "GET" and response.status_code == 200 and not response.is_streamed:
         response.headers.setdefault("Cache-Control", "private, no-cache")  # kept by who asked, asked again each time

@@ -26,11 +26,13 @@ from riskapi.errors import (
     NotAllowed,
     NotFound,
     NothingNewer,
+    NotPublishable,
     Outdated,
     Overtaken,
     PhotoError,
     RiskapiError,
     TooComplex,
+    TooMany,
     Unreadable,
 )
 from riskapi.intake import BYTES_LIMIT
@@ -48,6 +50,8 @@ TYPES = {
     "key-reused": "The idempotency key belongs to another request.",
     "overtaken": "Another version came in between.",
     "nothing-newer": "The knowledge pack and the program are those that this was made with.",
+    "not-publishable": "This assessment cannot be shown to the public now.",
+    "too-many": "No more of these are taken today.",
     "no-key": "It is not known who asks.",
     "from-elsewhere": "A page of another site asked.",
     "not-allowed": "The role of this key does not allow it.",
@@ -86,6 +90,10 @@ def _about_versions(error: RiskapiError) -> Response | None:
         return problem(412, "overtaken", detail=f"Read the latest version of this {error.kind}, then send it again.")
     if isinstance(error, NothingNewer):
         return problem(409, "nothing-newer", detail="There is nothing else to say yet; nothing was kept.")
+    if isinstance(error, NotPublishable):
+        return problem(409, "not-publishable", faults=_faults([error.fault]))
+    if isinstance(error, TooMany):
+        return problem(429, "too-many", detail=f"At most {error.most} {error.kind} are taken in a day.")
     return None
 
 

@@ -135,6 +135,9 @@ def _publications() -> None:
         sa.Column("car_id", sa.String(32), nullable=False),
         sa.Column("assessment_id", sa.String(32), nullable=False),
         sa.Column("looked_by", sa.String(20), nullable=False),
+        sa.Column("content", sa.LargeBinary, nullable=False),
+        sa.Column("photos", sa.Text, nullable=False),
+        sa.Column("indexed", sa.Boolean, nullable=False),
         sa.Column("published_at", sa.DateTime, nullable=False),
         sa.Column("withdrawn_at", sa.DateTime, nullable=True),
         sa.Column("withdrawn_because", sa.Text, nullable=True),
@@ -154,6 +157,8 @@ def _publications() -> None:
         sa.Column("created_at", sa.DateTime, nullable=False),
         sa.Column("reply", sa.Text, nullable=True),
         sa.Column("replied_at", sa.DateTime, nullable=True),
+        sa.Column("removed_at", sa.DateTime, nullable=True),
+        sa.Column("removed_because", sa.Text, nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_dispute"),
         sa.ForeignKeyConstraint(["publication_id"], ["publication.id"], name="fk_dispute_publication_id_publication"),
     )

@@ -1,0 +1,83 @@
+"""Reading what a publisher asks for, and what is said about a publication."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from riskapi.errors import CaseError, Fault
+from riskapi.intake.base import RequestSchema, load
+from riskapi.intake.fields import Choice, Flag, Many, Text
+from riskapi.intake.pointers import in_order
+from riskapi.intake.schemas import told
+from riskapi.intake.strict_json import read_document
+
+LOOKED_BY = ("seller", "inspector")
+SHORTEST, LONGEST = 10, 2000  # characters of what a reader or publisher says
+PHOTOS_LIMIT = 30
+PUBLISH_SAMPLE: dict[str, Any] = {"assessment_id": "b1c6d9a5f5d44c1e9a3f0c7e8d2b4a61", "looked_by": "seller"}
+
+
+class PublishSchema(RequestSchema):
+    """Which assessment is shown, and who looked."""
+
+    assessment_id = Text(limit=100, required=True, metadata=told("The latest assessment of a car."))
+    looked_by = Choice(
+        choices=LOOKED_BY,
+        required=True,
+        metadata=told("Who looked at the car: the seller himself, or an inspector.", "seller"),
+    )
+    photos = Many(
+        Text(limit=100),
+        limit=PHOTOS_LIMIT,
+        load_default=list,
+        metadata=told("Photos of this assessment's findings that are shown; without, none is."),
+    )
+    photos_looked_over = Flag(
+        load_default=False,
+        metadata=told("That you looked at each of these photos and none shows a face, a plate or papers."),
+    )
+    indexed = Flag(load_default=False, metadata=told("Whether search engines may list the page."))
+
+
+class BecauseSchema(RequestSchema):
+    """Why."""
+
+    because = Text(limit=LONGEST, required=True, metadata=told("Why; readers see it.", "The car is sold."))
+
+
+class SaidSchema(RequestSchema):
+    """What somebody says about a publication."""
+
+    text = Text(
+        least=SHORTEST,
+        limit=LONGEST,
+        required=True,
+        metadata=told("What you say; everybody sees it.", "The front cover was wet when I looked at it."),
+    )
+
+
+def read_publish(data: bytes | str) -> dict[str, Any]:
+    """The wish of a publisher. Raises Unreadable, CaseError with every fault."""
+    return _read(PublishSchema(), data)
+
+
+def read_because(data: bytes | str) -> str:
+    """Why something is done. Raises Unreadable, CaseError."""
+    return str(_read(BecauseSchema(), data)["because"])
+
+
+def read_said(data: bytes | str) -> str:
+    """What somebody says. Raises Unreadable, CaseError."""
+    return str(_read(SaidSchema(), data)["text"])
+
+
+def _read(schema: RequestSchema, data: bytes | str) -> dict[str, Any]:
+    document = read_document(data)
+    loaded, malformed = load(schema, document.value)
+    found = in_order([*document.faults, *malformed])
+    if loaded.get("photos") and not loaded.get("photos_looked_over"):
+        mend = "Look at each photo for faces, plates and papers; if there is none, set photos_looked_over to true."
+        found = [*found, Fault("/photos_looked_over", "Nobody says that these photos were looked over.", mend)]
+    if found:
+        raise CaseError(found)
+    return loaded
