@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from riskapi.desk.again import again
 from riskapi.desk.desk import Desk
+from riskapi.desk.personal import identity_of
+from riskapi.domain.vin import tail
 from riskapi.errors import Fault, KnowledgeError, NotPublishable
 from riskapi.report import format as fmt
 from riskapi.report.audit import json_bytes
 from riskapi.report.figures import Json
 from riskapi.report.language import LANGUAGES
 from riskapi.report.publication import Earlier, card
-from riskapi.storage import Intent
+from riskapi.storage import Intent, Repository
 from riskapi.storage.public import Assessed, Dispute, PublicView
 from riskapi.storage.publications import Publication, Publications, Shown, superseding
 
@@ -88,11 +90,11 @@ def standing_of(shown: Publication, published: Sequence[Publication]) -> str:
     return LIVE if superseding(shown, published) is None else SUPERSEDED
 
 
-def told(view: PublicView, language: str, address: str | None, now: datetime, odometer_km: float | None = None) -> Json:
+def told(desk: Desk, view: PublicView, language: str, now: datetime, odometer_km: float | None = None) -> Json:
     """What the public is told of a publication now; `odometer_km` is what a reader sees today [km]."""
-    shown = view.publication
+    shown, address = view.publication, desk.address
     later = superseding(shown, view.published)
-    facts: Json = cards_of(shown)[language]
+    facts: Json = cards_of(shown)[language] | _vin(desk, shown)
     return {
         "standing": standing_of(shown, view.published),
         "published_at": fmt.instant(shown.published_at),
@@ -106,7 +108,7 @@ def told(view: PublicView, language: str, address: str | None, now: datetime, od
         "facts": facts,
         "assessments": [_assessment(each, view, address) for each in view.assessed],
         "disputes": [dispute_told(each) for each in view.disputes],
-        "photos": [f"{address or ''}/p/{shown.token}/photos/{photo}" for photo in _photos(shown)],
+        "photos": [f"{address or ''}/p/{shown.token}/photos/{photo}" for photo in view.photos],
         "indexed": shown.shown.indexed,
         "links": links_of(address, shown.token),
     }
@@ -130,8 +132,11 @@ def dispute_told(dispute: Dispute) -> Json:
     }
 
 
-def _photos(shown: Publication) -> tuple[str, ...]:
-    return shown.shown.photos if shown.withdrawn_at is None else ()
+def _vin(desk: Desk, shown: Publication) -> Json:
+    """The end of the VIN as long as its identity is kept: it stands in nothing that was published."""
+    owners = replace(desk, repository=Repository(desk.repository.engine, shown.account_id))
+    known = identity_of(owners, owners.repository.get(shown.assessment_id))
+    return {"vin_tail": tail(fmt.plain(known.any_vin)) if known.any_vin else None, "vin_erased": known.erased}
 
 
 def _newer(view: PublicView, later: Publication | None) -> str | None:

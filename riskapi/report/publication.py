@@ -1,5 +1,5 @@
 """What a publication shows of an assessment: facts, in one language, as JSON data. No score, no price, no advice, no
-names, no notes; of the VIN at most the last four characters.
+names, no notes, nothing of an identity: of the VIN the page adds the last four characters as long as it is kept.
 """
 
 from __future__ import annotations
@@ -59,7 +59,6 @@ def card(
             "odometer_km": round(case.vehicle.odometer_km),
             "built": None if case.vehicle.build_date is None else case.vehicle.build_date.isoformat(),
             "registered": None if case.vehicle.first_registered is None else case.vehicle.first_registered.isoformat(),
-            "vin_tail": fmt.plain(case.vehicle.vin)[-4:] if case.vehicle.vin else None,
             "stood_out": [_found(view, item) for item in done if stands_out(pack, item.check, item.result)],
             "nothing_stood_out": _quiet(view),
             "not_looked_at": [_open(view, *item) for item in _not_done(view)],

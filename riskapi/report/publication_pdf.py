@@ -110,7 +110,7 @@ class _Sheet:
             (tell("fact_date"), fmt.day(date.fromisoformat(facts["as_of"]))),
             (tell("fact_odometer"), fmt.distance(facts["odometer_km"])),
             (tell("fact_looked"), tell(f"looked_{looked_by}")),
-            (tell("fact_vin"), tell("vin_tail", tail=facts["vin_tail"]) if facts["vin_tail"] else tell("vin_none")),
+            (tell("fact_vin"), vin_words(facts)),
             (tell("fact_core"), tell("core", done=str(facts["core_done"]), total=str(facts["core_total"]))),
         ]
         grid = Grid(
@@ -183,6 +183,13 @@ def unsaid_words(facts: Facts) -> str:
     """The checks of which nothing is said, in one sentence; '' without any."""
     names = [item["name"] for item in facts["not_looked_at"] if not item["reason"]]
     return tell("unstated", names="; ".join(names)) if names else ""
+
+
+def vin_words(facts: Facts) -> str:
+    """What is shown of the VIN."""
+    if facts["vin_tail"]:
+        return tell("vin_tail", tail=facts["vin_tail"])
+    return tell("vin_erased" if facts["vin_erased"] else "vin_none")
 
 
 def carrying_words(item: Facts) -> str:

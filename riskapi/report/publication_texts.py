@@ -20,6 +20,7 @@ _TEXTS = {
     "fact_registered": "First registered",
     "fact_vin": "VIN",
     "vin_tail": "ends in {tail}",
+    "vin_erased": "removed on request",
     "vin_none": "not stated, so other assessments of this car may exist that nobody can match",
     "fact_core": "Core checks",
     "core": "{done} of {total} done",

@@ -45,13 +45,14 @@ class Dispute:
 @dataclass(frozen=True, slots=True)
 class PublicView:
     """A publication with all assessments of its car (the first one first), all its publications (likewise), what
-    readers say, and why its knowledge pack was recalled, if it was."""
+    readers say, why its knowledge pack was recalled, if it was, and which of its photos are there to be seen."""
 
     publication: Publication
     assessed: tuple[Assessed, ...]
     published: tuple[Publication, ...]
     disputes: tuple[Dispute, ...]
     recalled_because: str | None
+    photos: tuple[str, ...]
 
 
 class Public:
@@ -72,17 +73,14 @@ class Public:
                 published=tuple(map(publication, session.scalars(published.order_by(PublicationRow.published_at)))),
                 disputes=disputes_of(session, row.id),
                 recalled_because=session.scalar(recall.where(AssessmentRow.id == row.assessment_id)),
+                photos=_photos(session, row),
             )
 
     def photo(self, token: str, identifier: str) -> bytes:
         """A photo that this publication shows. Raises NotFound."""
         with Session(self.engine) as session:
-            row = _by_token(session, token)
-            if identifier in row.photos.split() and row.withdrawn_at is None:
-                mine = PhotoRow.id == identifier, PhotoRow.account_id == row.account_id
-                content = session.scalar(select(PhotoRow.content).where(*mine))
-                if content is not None:
-                    return bytes(content)
+            if identifier in _photos(session, _by_token(session, token)):
+                return bytes(session.get_one(PhotoRow, identifier).content or b"")
         raise NotFound("photo", identifier)
 
     def dispute(self, token: str, text: str, now: datetime) -> Dispute:
@@ -115,22 +113,29 @@ class Disputes:
                 raise NotFound("publication", publication_id)
             return disputes_of(session, publication_id)
 
+    def get(self, dispute_id: str, *, anybodys: bool = False) -> Dispute:
+        """One of this account's publications, or of anybody's. Raises NotFound."""
+        with Session(self.engine) as session:
+            return _dispute(self._row(session, dispute_id, anybodys=anybodys))
+
+    def _row(self, session: Session, dispute_id: str, *, anybodys: bool = False) -> DisputeRow:
+        row = session.get(DisputeRow, dispute_id)
+        shown = None if row is None else session.get(PublicationRow, row.publication_id)
+        if row is None or shown is None or not (anybodys or shown.account_id == self.account_id):
+            raise NotFound("dispute", dispute_id)
+        return row
+
     def reply(self, dispute_id: str, text: str, now: datetime) -> Dispute:
         """What the publisher answers; a later answer replaces it. Raises NotFound."""
         with writing(self.engine) as session:
-            row = session.get(DisputeRow, dispute_id)
-            shown = None if row is None else session.get(PublicationRow, row.publication_id)
-            if row is None or shown is None or shown.account_id != self.account_id:
-                raise NotFound("dispute", dispute_id)
+            row = self._row(session, dispute_id)
             row.reply, row.replied_at = text, now
             return _dispute(row)
 
     def remove(self, dispute_id: str, because: str, now: datetime) -> Dispute:
         """Remove the text of any account's dispute; that there was one, and why it went, stays. Raises NotFound."""
         with writing(self.engine) as session:
-            row = session.get(DisputeRow, dispute_id)
-            if row is None:
-                raise NotFound("dispute", dispute_id)
+            row = self._row(session, dispute_id, anybodys=True)
             row.text, row.removed_at, row.removed_because = "", now, because
             return _dispute(row)
 
@@ -139,6 +144,14 @@ def disputes_of(session: Session, publication_id: str) -> tuple[Dispute, ...]:
     """What readers said against a publication, the first one first."""
     wanted = select(DisputeRow).where(DisputeRow.publication_id == publication_id)
     return tuple(map(_dispute, session.scalars(wanted.order_by(DisputeRow.created_at, DisputeRow.id))))
+
+
+def _photos(session: Session, row: PublicationRow) -> tuple[str, ...]:
+    """Those that the publisher chose, while the page is not withdrawn and they are not erased."""
+    chosen = [] if row.withdrawn_at is not None else row.photos.split()
+    mine = PhotoRow.id.in_(chosen), PhotoRow.account_id == row.account_id, PhotoRow.content.is_not(None)
+    there = set(session.scalars(select(PhotoRow.id).where(*mine)))
+    return tuple(photo for photo in chosen if photo in there)
 
 
 def _assessed(session: Session, car_id: str) -> tuple[Assessed, ...]:

@@ -45,6 +45,7 @@ def create_dispute(token: str) -> tuple[dict[str, Any], int]:
 
     Everybody sees it as it was written, beside the publisher's reply. No names, numbers or addresses, please.
     """
+    view_of(token)
     text = fmt.lines(read_said(json_body()))
     if len(text) < SHORTEST:
         raise CaseError([Fault("/text", "This says too little.", f"Write {SHORTEST} to {LONGEST} characters.")])
@@ -63,7 +64,7 @@ def view_of(token: str) -> PublicView:
 
 def public_told(view: PublicView, language: str, odometer_km: float | None = None) -> Json:
     """What the public is told now."""
-    return told(view, language, state().address, datetime.now(UTC), odometer_km)
+    return told(state(), view, language, datetime.now(UTC), odometer_km)
 
 
 def is_gone(said: Json) -> bool:

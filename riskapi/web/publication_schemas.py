@@ -136,6 +136,7 @@ class FactsSchema(AnswerSchema):
     built = text("Build date, or null.", allow_none=True)
     registered = text("First registration, or null.", allow_none=True)
     vin_tail = text("Last four characters of the VIN, or null.", allow_none=True)
+    vin_erased = flag("Whether the identity was removed on request.")
     stood_out = many(ShownFindingSchema, "Findings that stood out, all of them.")
     nothing_stood_out = many(ShownFindingSchema, "What was looked at and did not stand out.")
     not_looked_at = many(NotLookedAtSchema, "What was not looked at.")

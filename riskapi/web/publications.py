@@ -97,6 +97,7 @@ def withdraw_publication(identifier: str) -> dict[str, Any]:
 
     The page stays and says that it was withdrawn, when and why.
     """
+    _publications().get(identifier)
     return _told(_publications().withdraw(identifier, fmt.lines(read_because(json_body())), _now()))
 
 
@@ -114,6 +115,7 @@ def reply_to_dispute(identifier: str) -> dict[str, Any]:
 
     Everybody sees it beside what the reader said. A later reply replaces it.
     """
+    _disputes().get(identifier)
     return dispute_told(_disputes().reply(identifier, fmt.lines(read_said(json_body())), _now()))
 
 
@@ -130,6 +132,7 @@ def remove_dispute(identifier: str) -> dict[str, Any]:
 
     For whoever runs this service, not for the publisher. That there was a text, and why it went, stays visible.
     """
+    _disputes().get(identifier, anybodys=True)
     return dispute_told(_disputes().remove(identifier, fmt.lines(read_because(json_body())), _now()))
 
 

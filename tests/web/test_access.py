@@ -17,7 +17,14 @@ from riskapi.web.access import ANYBODY, BY_KEY, EVERY_ROLE, roles_of
 from riskapi.web.sample import SAMPLE
 from riskapi.web.state import state_of
 
-EXAMPLES = {"version": "0", "name": "page.css", "family": "lapwing", "revision": "lapwing_1a", "other": "lapwing_2a"}
+EXAMPLES = {
+    "version": "0",
+    "name": "page.css",
+    "token": "x" * 43,
+    "family": "lapwing",
+    "revision": "lapwing_1a",
+    "other": "lapwing_2a",
+}
 
 
 @pytest.fixture(scope="module")
@@ -94,7 +101,9 @@ def test_without_a_key_only_what_is_for_anybody_is_served(guarded: Flask, owned:
     assert public == {endpoint for endpoint, roles in roles_of(guarded).items() if roles == ANYBODY}
     pages = {f"pages.{name}" for name in ("asset", "worker", "offline", "sign_in", "signed_in")}
     seals = {"seal.list_seal_keys", "seal.verify"}
-    assert public == {"health.get_health", "openapi", "docs"} | pages | seals
+    shown = {f"public_pages.{name}" for name in ("page", "add_dispute", "listing", "qr", "badge", "photo")}
+    shown |= {"public.get_public", "public.create_dispute"}
+    assert public == {"health.get_health", "openapi", "docs"} | pages | seals | shown
 
 
 @pytest.mark.parametrize("role", ROLES)

@@ -19,6 +19,7 @@ PUBLICATION_TEXTS: Mapping[str, str] = {
     "fact_registered": "Erstzulassung",
     "fact_vin": "Fahrgestellnummer",
     "vin_tail": "endet auf {tail}",
+    "vin_erased": "auf Wunsch entfernt",
     "vin_none": "nicht angegeben; es kann also weitere Beurteilungen dieses Autos geben, die niemand zuordnen kann",
     "fact_core": "Kernprüfungen",
     "core": "{done} von {total} gemacht",
