@@ -143,6 +143,11 @@ def test_nothing_of_score_price_advice_or_identity_is_shown(dealer: FlaskClient)
         assert "score" not in text.lower()
     assert f"ends in {vin[-4:]}" in page
     assert dealer.get(path(made, "data")).get_json()["facts"]["vin_tail"] == vin[-4:]
+    assert dealer.delete(f"/v1/assessments/{made['assessment_id']}/identity").status_code < 300
+    said = dealer.get(path(made, "data")).get_json()["facts"]
+    assert (said["vin_tail"], said["vin_erased"]) == (None, True)
+    assert f"ends in {vin[-4:]}" not in dealer.get(path(made)).text
+    assert "removed on request" in dealer.get(path(made)).text
 
 
 def test_the_page_runs_nothing_and_fetches_nothing_elsewhere(dealer: FlaskClient, shown: dict[str, Any]) -> None:
