@@ -52,7 +52,7 @@ def erase(identifiers: tuple[str, ...], by_vin: bool, listing: bool) -> None:
 def retain_command() -> None:
     """Erase what is personal and older than RISKAPI_RETENTION_DAYS (400 unless set).
 
-    The service does the same when it starts; run this daily where it runs for long.
+    The service does the same when it starts, and its worker once an hour.
     """
     done = retain(_database(), datetime.now(UTC), whole=True)
     kept = retention_days()

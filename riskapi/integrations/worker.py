@@ -1,4 +1,4 @@
-"""The background worker: delivers webhooks and keeps the price feed fresh.
+"""The background worker: delivers webhooks, keeps the price feed fresh, and erases what is personal and old enough.
 
 Tasks wait in Huey's own store: an SQLite file beside the embedded database, or tables of the PostgreSQL database; no
 further server. Nothing depends on that store: what is to be delivered stands in the outbox, and a sweep takes it from
@@ -25,6 +25,8 @@ from sqlalchemy.exc import SQLAlchemyError
 from riskapi.integrations.outside import Outside
 from riskapi.integrations.webhooks import Postman
 from riskapi.storage.deliveries import Deliveries, Pulse
+from riskapi.storage.erasing import Erased
+from riskapi.storage.retention import retain
 
 THREADS = 4
 SWEEP_SECONDS = 2
@@ -87,6 +89,13 @@ class _Consumer(Consumer):  # type: ignore[misc]
         return scheduler
 
 
+def _retain(engine: Engine) -> None:
+    """Erase what is personal and old enough; only counts are logged."""
+    done = retain(engine, datetime.now(UTC))
+    if done != Erased():
+        _LOG.info("retention: %d identities and %d photos erased", len(done.assessments), done.photos)
+
+
 class Work:
     """What the worker does, as tasks in a store. `refresh` fetches the price feed when that is due."""
 
@@ -96,6 +105,8 @@ class Work:
         self.store = task_store(engine)
         self.refresh = refresh
         self.deliver = self.store.task(name="deliver")(self.postman.deliver)
+        hourly = self.store.periodic_task(lambda now: now.minute == 0 and now.second < SWEEP_SECONDS, name="retain")
+        self.retain = hourly(lambda: _retain(engine))
         if refresh is not None:
             self.store.periodic_task(lambda now: now.second < SWEEP_SECONDS, name="refresh")(refresh)
 
@@ -119,6 +130,7 @@ class Work:
     def run(self) -> None:
         """Work until told to stop."""
         consumer = self.consumer()
+        self.retain.call_local()
         if self.refresh is not None:
             self.refresh()
         try:

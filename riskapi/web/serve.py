@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from typing import Any
 
 from flask import Flask
 from gunicorn.app.base import BaseApplication
 
 from riskapi.errors import Fault, InputError
+from riskapi.storage import matching_key
+from riskapi.storage.retention import retain
 from riskapi.web.access import ALONE, BY_KEY, is_loopback
 from riskapi.web.app import create_app
 from riskapi.web.state import state_of
@@ -41,6 +44,9 @@ def run(host: str = "127.0.0.1", port: int = 8000, workers: int = 2, access: str
         mend = "Leave it out, or listen on 127.0.0.1."
         raise InputError([Fault("--access", f"Without keys only this machine is served, not {host}.", mend)])
     app = create_app({"ACCESS": access or (ALONE if is_loopback(host) else BY_KEY)})
+    engine = state_of(app).repository.engine
+    matching_key(engine)  # a setting at fault is told now, not by the first request that needs it
+    retain(engine, datetime.now(UTC))
     options = {
         "bind": f"[{host}]:{port}" if ":" in host else f"{host}:{port}",
         "workers": workers,
