@@ -18,6 +18,7 @@ from riskapi.domain.lanes import LaneSet
 from riskapi.domain.readings import CountedFinding
 from riskapi.domain.roots import root_likelihood
 from riskapi.domain.sweep import Sweep
+from riskapi.domain.sweep_columns import Columns
 from riskapi.domain.sweep_plan import LIMIT
 from riskapi.domain.timeline import Floats
 from riskapi.errors import CaseError, Fault, FindingsClash, TooComplex
@@ -25,6 +26,7 @@ from riskapi.errors import CaseError, Fault, FindingsClash, TooComplex
 NONE, ALL = 0, 1
 ONE_SWEEP = 8 * LIMIT  # entries up to which a what-if column is swept, which happens once and not per frequency
 SIDE_BY_SIDE = 1024  # entries of the sweep's array up to which all what-if columns share it
+MANY = 2**16  # entries of a whole array from which it is worth finding columns and roots that are alike
 MOST = 99.0  # decibans at which a weight of evidence is cut off
 
 
@@ -234,11 +236,15 @@ def _in_halves(group: Group, findings: Sequence[CountedFinding], used: Bools, ma
 def _swept(observed: Observed, masses: Floats) -> tuple[Floats, Floats]:
     """The same for what was observed in these columns."""
     columns, roots = observed.constant.size, masses.shape[2]
-    batch = (observed.factors[..., None] * masses[:, :, None, :]).reshape(*masses.shape[:2], columns * roots)
-    weights = [np.repeat(w, roots, axis=1) for w in observed.weights]
-    evidence, joint = Sweep(observed.plan, weights).marginals(batch)
     constant = observed.constant[:, None]
-    joint = joint.reshape(*masses.shape[:2], columns, roots) * constant
+    weighed = observed.factors[..., None] * masses[:, :, None, :]
+    if observed.plan.largest * columns * roots >= MANY:
+        evidence, slopes = Columns(observed.plan, observed.weights, observed.factors, masses).gradients()
+        joint = slopes * weighed
+    else:
+        weights = [np.repeat(w, roots, axis=1) for w in observed.weights]
+        evidence, joint = Sweep(observed.plan, weights).marginals(weighed.reshape(*masses.shape[:2], columns * roots))
+    joint = joint.reshape(weighed.shape) * constant
     return evidence.reshape(columns, roots) * constant, np.moveaxis(joint, 2, 0)
 
 

@@ -99,66 +99,91 @@ class Sweep:
             adjoint = self._backward(step, adjoint, masses)
         return t, rows
 
-    # ---- one step forward ----------------------------------------------------------------------------
-
     def _forward(self, step: Step, t: Array, masses: Array) -> tuple[Array, list[Array]]:
         """The array after a step, and for a weak point the arrays of its three states."""
-        for background in step.densities:
-            t = t[..., None, :] * background[:, None]
         if step.kind == "close":
-            return self._closed(step, t), []
-        p = masses[step.index]
-        states = [t, _in_state(step, t, 1), _in_state(step, t, 2)]
-        return p[0] * states[0] + p[1] * states[1] + p[2] * states[2], states
-
-    def _closed(self, step: Step, t: Array) -> Array:
-        """Sum over the classes of the closed symptom, each weighted and handed down to the lower zones."""
-        weights = self.weights[step.index]
-
-        def handed_down(level: int, row: Array) -> Array:
-            row = weights[level] * row
-            for axis, table in step.arcs:
-                row = raised(row, axis, table[level])
-            return row
-
-        rows = np.moveaxis(t, step.axes.index(step.index), 0)
-        return reduce(np.add, (handed_down(level, row) for level, row in enumerate(rows)))
-
-    # ---- one step back: the transposes of the above, in reverse order ----------------------------------
+            return closed(step, opened(step, t), self.weights[step.index]), []
+        states = in_states(step, opened(step, t))
+        return mixed(masses[step.index], states), states
 
     def _backward(self, step: Step, adjoint: Array, masses: Array) -> Array:
         if step.kind == "close":
-            total = self._reopened(step, adjoint)
-        else:
-            p = masses[step.index]
-            total = p[0] * adjoint
-            for state in (1, 2):
-                u = p[state] * adjoint
-                for axis, cdf in step.shows:
-                    u = lowered(u, axis, cdf[state])
-                total = total + u
-        for f, background in zip(reversed(step.opened), reversed(step.densities), strict=True):
-            axis = step.axes.index(f)
-            shape = total.shape[:axis] + total.shape[axis + 1 :]
-            total = np.einsum("aeb,e->ab", split(total, axis), background).reshape(shape)
-        return total
+            return unopened(step, reopened(step, adjoint, self.weights[step.index]))
+        return unopened(step, unmixed(step, adjoint, masses[step.index]))
 
-    def _reopened(self, step: Step, adjoint: Array) -> Array:
-        weights = self.weights[step.index]
-        rows = []
-        for level in range(self.plan.symptoms[step.index].background.size):
-            row = adjoint
-            for axis, table in step.arcs:
-                row = lowered(row, axis, table[level])
-            rows.append(weights[level] * row)
-        return np.stack(np.broadcast_arrays(*rows), axis=step.axes.index(step.index))
+
+# ---- one step forward ------------------------------------------------------------------------------------------
+
+
+def opened(step: Step, t: Array) -> Array:
+    """The array with an axis for each symptom that opens before this step."""
+    for background in step.densities:
+        t = t[..., None, :] * background[:, None]
+    return t
+
+
+def in_states(step: Step, t: Array) -> list[Array]:
+    """The array once the weak point of this step is sound, degraded, faulty."""
+    return [t, _in_state(step, t, 1), _in_state(step, t, 2)]
 
 
 def _in_state(step: Step, t: Array, state: int) -> Array:
-    """The array once the weak point of this step is in a state."""
     for axis, cdf in step.shows:
         t = raised(t, axis, cdf[state])
     return t
+
+
+def mixed(p: Array, states: Sequence[Array]) -> Array:
+    """The states with their masses p (3, B)."""
+    result: Array = p[0] * states[0] + p[1] * states[1] + p[2] * states[2]
+    return result
+
+
+def closed(step: Step, t: Array, weights: Array) -> Array:
+    """Sum over the classes of the closed symptom, each weighted (E, B) and handed down to the lower zones."""
+
+    def handed_down(level: int, row: Array) -> Array:
+        row = weights[level] * row
+        for axis, table in step.arcs:
+            row = raised(row, axis, table[level])
+        return row
+
+    rows = np.moveaxis(t, step.axes.index(step.index), 0)
+    return reduce(np.add, (handed_down(level, row) for level, row in enumerate(rows)))
+
+
+# ---- one step back: the transposes of the above, in reverse order -------------------------------------------------
+
+
+def unmixed(step: Step, adjoint: Array, p: Array) -> Array:
+    """The transpose of `in_states` and `mixed` together."""
+    total: Array = p[0] * adjoint
+    for state in (1, 2):
+        u = p[state] * adjoint
+        for axis, cdf in step.shows:
+            u = lowered(u, axis, cdf[state])
+        total = total + u
+    return total
+
+
+def reopened(step: Step, adjoint: Array, weights: Array) -> Array:
+    """The transpose of `closed`."""
+    rows = []
+    for level, weight in enumerate(weights):
+        row = adjoint
+        for axis, table in step.arcs:
+            row = lowered(row, axis, table[level])
+        rows.append(weight * row)
+    return np.stack(np.broadcast_arrays(*rows), axis=step.axes.index(step.index))
+
+
+def unopened(step: Step, total: Array) -> Array:
+    """The transpose of `opened`."""
+    for f, background in zip(reversed(step.opened), reversed(step.densities), strict=True):
+        axis = step.axes.index(f)
+        shape = total.shape[:axis] + total.shape[axis + 1 :]
+        total = np.einsum("aeb,e->ab", split(total, axis), background).reshape(shape)
+    return total
 
 
 def column_blocks(plan: Plan, masses: Array) -> list[slice]:
