@@ -46,10 +46,16 @@ def create_dispute(token: str) -> tuple[dict[str, Any], int]:
     Everybody sees it as it was written, beside the publisher's reply. No names, numbers or addresses, please.
     """
     view_of(token)
-    text = fmt.lines(read_said(json_body()))
-    if len(text) < SHORTEST:
-        raise CaseError([Fault("/text", "This says too little.", f"Write {SHORTEST} to {LONGEST} characters.")])
+    text = shown_words("text", read_said(json_body()), SHORTEST)
     return dispute_told(public().dispute(token, text, datetime.now(UTC))), 201
+
+
+def shown_words(key: str, text: str, least: int = 1) -> str:
+    """What readers will see of a text. Raises CaseError where that is too little: other characters do not show."""
+    seen = fmt.lines(text)
+    if len(seen) < least:
+        raise CaseError([Fault(f"/{key}", "This says too little.", f"Write {least} to {LONGEST} characters.")])
+    return seen
 
 
 def public() -> Public:

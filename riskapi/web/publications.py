@@ -26,6 +26,7 @@ from riskapi.storage.publications import Publication, Publications
 from riskapi.web.body import json_body
 from riskapi.web.idempotency import idempotency_key
 from riskapi.web.paging import PageQuerySchema
+from riskapi.web.public import shown_words
 from riskapi.web.publication_schemas import (
     DisputeListSchema,
     DisputeSchema,
@@ -98,7 +99,7 @@ def withdraw_publication(identifier: str) -> dict[str, Any]:
     The page stays and says that it was withdrawn, when and why.
     """
     _publications().get(identifier)
-    return _told(_publications().withdraw(identifier, fmt.lines(read_because(json_body())), _now()))
+    return _told(_publications().withdraw(identifier, shown_words("because", read_because(json_body())), _now()))
 
 
 @routes.get("/publications/<string:identifier>/disputes", DisputeListSchema, errors=(404,), roles=PUBLISHERS)
@@ -116,7 +117,7 @@ def reply_to_dispute(identifier: str) -> dict[str, Any]:
     Everybody sees it beside what the reader said. A later reply replaces it.
     """
     _disputes().get(identifier)
-    return dispute_told(_disputes().reply(identifier, fmt.lines(read_said(json_body())), _now()))
+    return dispute_told(_disputes().reply(identifier, shown_words("text", read_said(json_body())), _now()))
 
 
 @routes.ask(
@@ -133,7 +134,7 @@ def remove_dispute(identifier: str) -> dict[str, Any]:
     For whoever runs this service, not for the publisher. That there was a text, and why it went, stays visible.
     """
     _disputes().get(identifier, anybodys=True)
-    return dispute_told(_disputes().remove(identifier, fmt.lines(read_because(json_body())), _now()))
+    return dispute_told(_disputes().remove(identifier, shown_words("because", read_because(json_body())), _now()))
 
 
 def _now() -> datetime:

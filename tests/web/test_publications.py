@@ -305,6 +305,14 @@ def test_a_dispute_says_something_and_not_too_much(dealer: FlaskClient, shown: d
     assert dealer.post(f"{path(shown, 'data')}/disputes", json={"text": text}).status_code == 422
 
 
+def test_a_reason_that_nobody_sees_is_none(dealer: FlaskClient, shown: dict[str, Any]) -> None:
+    own = f"/v1/publications/{shown['publication_id']}"
+    answer = dealer.post(f"{own}/withdraw", json={"because": "\u200b \u200b"})
+    assert answer.status_code == 422
+    assert answer.get_json()["faults"][0]["pointer"] == "/because"
+    assert dealer.get(own).get_json()["standing"] == "live"
+
+
 def test_only_so_many_disputes_a_day(dealer: FlaskClient) -> None:
     made = published(dealer, assessed(dealer))
     for _ in range(10):

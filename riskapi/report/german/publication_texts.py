@@ -48,7 +48,7 @@ PUBLICATION_TEXTS: Mapping[str, str] = {
     "fixed_intro": "Zu festen Beträgen, Sätzen und Strecken, für jedes Auto gleich, sodass der Anbieter nichts "
     "daran drehen "
     "kann.",
-    "fixed": "{count} von 100 Autos wie diesem brauchen mehr als {amount} in {years}",
+    "fixed": "{count} von 100 Autos wie diesem brauchen über {years} mehr als {amount}",
     "judgement": "{share} der Lebensdauern hinter diesen Zahlen sind Urteil, keine Statistik.",
     "h_quiet": "Angesehen, nichts fiel auf",
     "h_all": "Alle Beurteilungen dieses Autos",
