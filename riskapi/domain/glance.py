@@ -7,7 +7,7 @@ What the past makes of the lifetimes does not depend on what is looked at today,
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from riskapi.domain.account import coverage_of, weak_point_results
 from riskapi.domain.advice import advise, dangerous, work_now
@@ -23,11 +23,11 @@ from riskapi.domain.lifetime import NODES
 from riskapi.domain.means import Means, chance_of_nothing, expected
 from riskapi.domain.open_traits import with_open_traits
 from riskapi.domain.outlook import Outlook, look_ahead
-from riskapi.domain.posterior import candidate_chances, group_roots, infer
+from riskapi.domain.posterior import Posterior, candidate_chances, group_roots, infer
 from riskapi.domain.price_lines import prices_of
 from riskapi.domain.pricing import price_table
 from riskapi.domain.readings import read_findings
-from riskapi.domain.reference_car import reference_cost
+from riskapi.domain.reference_car import ReferenceCost, reference_cost
 from riskapi.domain.risk import score_band
 from riskapi.domain.terms import Terms, terms_of
 
@@ -35,13 +35,15 @@ from riskapi.domain.terms import Terms, terms_of
 @dataclass(frozen=True, slots=True)
 class Standing:
     """What does not depend on the findings of a case; it serves every case that differs from it in findings alone and
-    has the same identity."""
+    has the same identity. `usual`: what the car as usually sold costs, with the chances of the candidate engines it was
+    computed for; None until a sound value asks for it."""
 
     identity: EngineIdentity
     terms: Terms
     lanes: LaneSet
     outlook: Outlook
     prices: PriceTable
+    usual: tuple[tuple[float, ...], ReferenceCost] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,11 +89,25 @@ def glance(case: Case, pack: Pack, known: Standing | None = None) -> tuple[Glanc
     lanes = standing.lanes
     groups = group_roots(pack, lanes, readings.counted)
     posterior = infer(lanes, groups, readings.counted, standing.outlook.table.masses)
+    standing = _with_usual(case, pack, standing, posterior)
     basis = Basis(standing.outlook, posterior, standing.prices)
     means = expected(basis)
     results = weak_point_results(basis, means, readings)
     coverage = coverage_of(pack, readings)
     return _figures(case, pack, standing, basis, means, results, coverage), standing
+
+
+def _with_usual(case: Case, pack: Pack, standing: Standing, posterior: Posterior) -> Standing:
+    """With the car as usually sold, where a sound value is stated; what was computed for the same chances stays."""
+    if case.market.sound_value is None:
+        return standing
+    found = candidate_chances(posterior, standing.lanes)
+    chances = (1.0,) if len(found) == 1 else tuple(found)
+    if standing.usual is not None and standing.usual[0] == chances:
+        return standing
+    nodes = standing.outlook.doubt.size
+    cost = reference_cost(case, pack, standing.identity, chances, standing.terms, nodes)
+    return replace(standing, usual=(chances, cost))
 
 
 def _figures(
@@ -138,10 +154,9 @@ def _prices(
 ) -> tuple[float | None, float | None]:
     """Price for the findings and cautious price [money]."""
     sound = case.market.sound_value
-    if sound is None:
+    if sound is None or standing.usual is None:
         return None, None
-    chances = candidate_chances(basis.posterior, standing.lanes)
-    usual = reference_cost(case, pack, standing.identity, chances, standing.terms, standing.outlook.doubt.size)
+    _, usual = standing.usual
     spread = spread_of(whole, float(means.unplanned.sum()), float(means.discounted.sum()), chance_of_nothing(basis))
     saving = access_saving(basis, standing.terms.level)
     return prices_of(sound, pack.defaults.scrap_value, means, spread, usual, saving)

