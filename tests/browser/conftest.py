@@ -72,7 +72,11 @@ def guarded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 
 def serve(folder: Path, *options: str) -> Iterator[Server]:
     port = _free_port()
-    environment = {**os.environ, "RISKAPI_DATABASE_URL": f"sqlite:///{folder / 'riskapi.sqlite'}"}
+    environment = {
+        **os.environ,
+        "RISKAPI_DATABASE_URL": f"sqlite:///{folder / 'riskapi.sqlite'}",
+        "RISKAPI_PUBLIC_URL": f"http://127.0.0.1:{port}",
+    }
     command = [sys.executable, "-m", "riskapi", "serve", "--port", str(port), *options]
     with (folder / "log").open("wb") as log:
         running = subprocess.Popen(command, env=environment, cwd=ROOT, stdout=log, stderr=log)

@@ -63,6 +63,34 @@ def _failed(result: dict[str, Any], weak_point: str) -> float:
     return next(float(each["state"]["faulty"]) for each in result["weak_points"] if each["id"] == weak_point)
 
 
+def test_a_finding_that_was_dropped_shows_on_the_public_page(page: Page, server: Server) -> None:
+    """Finding, work, invoice, next version, publish, withdraw."""
+    case = {**sample("noisy_early"), "reference": "public"}
+    first = server.post("/v1/assessments", case)["assessment_id"]
+    page.goto(f"{server.url}/assessments/{first}/work")
+    page.get_by_label("Date", exact=True).fill("2026-03-20")
+    page.get_by_label("Looked at again").select_option("look_front_cover")
+    page.get_by_label("Result").select_option("dry")
+    page.get_by_role("button", name="Make the next version").click()
+    expect(page.locator("ol.rows > li")).to_have_count(2)
+    page.get_by_role("button", name="Publish the latest version").click()
+    link = page.get_by_role("link", name="public page")
+    expect(link).to_be_visible()
+    work = page.url
+    link.click()
+    shown = page.locator("body")
+    expect(shown).to_contain_text("There are 2 assessments of this car")
+    dropped = r"Look for oil at the timing cover: wet.* \(assessment 1, .*\)\. Now: dry"
+    expect(shown).to_contain_text(re.compile(dropped))
+    public = page.url
+    page.goto(work)
+    page.get_by_label("Why (readers see it)").fill("The car is sold.")
+    page.get_by_role("button", name="Withdraw it").click()
+    expect(page.get_by_text(re.compile("Withdrawn on"))).to_be_visible()
+    page.goto(public)
+    expect(page.locator("body")).to_contain_text("The car is sold.")
+
+
 def test_what_happened_since_is_told(page: Page, server: Server) -> None:
     made = server.post("/v1/assessments", {**sample("noisy_early"), "reference": "told"})["assessment_id"]
     page.goto(f"{server.url}/assessments/{made}")

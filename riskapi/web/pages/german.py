@@ -335,6 +335,11 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     ),
     "publish": "Die letzte Fassung veröffentlichen",
     "withdraw": "Zurückziehen",
-    "published_at": "Veröffentlicht:",
+    "published_at": "Veröffentlicht am {day}:",
+    "publish_by": "Wer das Auto angesehen hat",
+    "looked_seller": "der Verkäufer",
+    "looked_inspector": "ein Prüfer",
+    "public_page": "öffentliche Seite",
+    "withdraw_why": "Warum (Leser sehen es)",
     "withdrawn": "Zurückgezogen am {day}.",
 })  # fmt: skip

@@ -328,7 +328,12 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     ),
     "publish": "Publish the latest version",
     "withdraw": "Withdraw it",
-    "published_at": "Published:",
+    "published_at": "Published on {day}:",
+    "publish_by": "Who looked at the car",
+    "looked_seller": "the seller",
+    "looked_inspector": "an inspector",
+    "public_page": "public page",
+    "withdraw_why": "Why (readers see it)",
     "withdrawn": "Withdrawn on {day}.",
 })  # fmt: skip
 
