@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from riskapi.errors import KeyReused, NotFound, NotPublishable, TooMany
 from riskapi.storage import Accounts, Intent, Repository
 from riskapi.storage.cars import FINDINGS, NOTHING, Following
-from riskapi.storage.models import EventRow
+from riskapi.storage.models import EventRow, RecallRow
 from riskapi.storage.public import DISPUTES_A_DAY, Disputes, Public
 from riskapi.storage.publications import Publications, Shown, superseding
 from tests.storage.test_repository import KNOWLEDGE, assessment
@@ -171,3 +171,11 @@ def test_webhooks_hear_of_it_without_the_address(engine: Engine) -> None:
         "publication.withdrawn",
     }
     assert all(made.token.encode() not in each.payload for each in events)
+
+
+def test_what_rests_on_a_recalled_pack_says_why(engine: Engine) -> None:
+    made = Publications(engine).publish(kept(engine, "a"), SHOWN, NOW)
+    assert Public(engine).view(made.token).recalled_because is None
+    with Session(engine) as session, session.begin():
+        session.add(RecallRow(digest=KNOWLEDGE.digest, reason="a wrong lifetime", recalled_at=NOW))
+    assert Public(engine).view(made.token).recalled_because == "a wrong lifetime"

@@ -14,7 +14,9 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from pypdf import PdfReader
+from sqlalchemy.orm import Session
 
+from riskapi.storage.models import RecallRow
 from riskapi.web import create_app
 from riskapi.web.access import BY_KEY
 from riskapi.web.state import state_of
@@ -442,3 +444,15 @@ def test_of_a_trial_nothing_is_published(guarded: Flask) -> None:
     answer = client.post("/v1/publications", json=body, headers=key)
     assert answer.status_code == 409
     assert "trial" in answer.get_json()["faults"][0]["message"]
+
+
+def test_a_page_that_rests_on_recalled_knowledge_says_so(guarded: Flask) -> None:
+    client, mine = guarded.test_client(), key_for(guarded, "dealer")
+    identifier = client.post("/v1/assessments", json=CASE, headers=mine).get_json()["assessment_id"]
+    body = {"assessment_id": identifier, "looked_by": "seller"}
+    made = client.post("/v1/publications", json=body, headers=mine).get_json()
+    assert "has been recalled" not in client.get(path(made)).text
+    with Session(state_of(guarded).repository.engine) as session, session.begin():
+        reason = "a <b>wrong</b> lifetime"
+        session.add(RecallRow(digest=state_of(guarded).pack.digest, reason=reason, recalled_at=datetime.now(UTC)))
+    assert "has been recalled: a &lt;b&gt;wrong&lt;/b&gt; lifetime" in client.get(path(made)).text
