@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from functools import lru_cache
 from typing import Any
 
 from riskapi import service
@@ -72,7 +74,13 @@ def assess(
         ],
         "ownership": {"years": {"value": 3, "unit": "years"}, "annual_distance": {"value": 15_000, "unit": "km"}},
     }
-    return service.assess(case_from_json(value, pack), pack)
+    return assessed(pack, json.dumps(value))
+
+
+@lru_cache(maxsize=200)
+def assessed(pack: Pack, case: str) -> Assessment:
+    """The same from a whole case as JSON; many tests start from the same car, unseen."""
+    return service.assess(case_from_json(json.loads(case), pack), pack)
 
 
 def of(revision: str) -> dict[str, Any]:
