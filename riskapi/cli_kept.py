@@ -33,6 +33,7 @@ def desk_of(identifier: str) -> Desk:
 @click.option("--audit", type=_FILE, help="Write the audit to FILE, a ZIP.")
 @click.option("--calendar", type=_FILE, help="Write looks and services to FILE.")
 @click.option("--language", type=click.Choice(LANGUAGES), default=DEFAULT, show_default=True, help="Of the report.")
+@click.option("--unmarked", is_flag=True, help="As it was before its knowledge was recalled.")
 @click.option("--all", "everything", is_flag=True, help="Print and keep whatever was not printed yet.")
 def reprint(
     identifier: str | None,
@@ -40,6 +41,7 @@ def reprint(
     audit: Path | None,
     calendar: Path | None,
     language: str,
+    unmarked: bool,
     everything: bool,
 ) -> None:
     """Print the assessment ID again, byte for byte, from what is kept.
@@ -61,7 +63,8 @@ def reprint(
     if identifier is None or not any(file for _, file in wanted):
         raise click.UsageError("Give an ID and at least one of --pdf, --audit and --calendar.")
     desk = desk_of(identifier)
-    write_whole({file: printed(desk, identifier, kind, language).content for kind, file in wanted if file is not None})
+    asked = [(kind, file) for kind, file in wanted if file is not None]
+    write_whole({file: printed(desk, identifier, kind, language, unmarked=unmarked).content for kind, file in asked})
 
 
 def _print_all(language: str) -> None:

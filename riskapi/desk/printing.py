@@ -41,14 +41,15 @@ class Wording:
     recalled: str
 
 
-def printed(desk: Desk, identifier: str, kind: str, language: str = DEFAULT) -> Printed:
+def printed(desk: Desk, identifier: str, kind: str, language: str = DEFAULT, *, unmarked: bool = False) -> Printed:
     """A document of an assessment; `kind` is REPORT, AUDIT or WATCH, `language` one of LANGUAGES.
+    `unmarked`: as it was before its knowledge was recalled.
 
     Raises NotFound; Outdated where it was never printed before and this program would print something else.
     """
     stored, found = desk.repository.get(identifier), None
     while True:
-        wording = Wording(language, identity_of(desk, stored), _recalled(desk, stored))
+        wording = Wording(language, identity_of(desk, stored), "" if unmarked else _recalled(desk, stored))
         name = kept_name(kind, wording)
         kept = desk.repository.kept(identifier, name)
         if kept is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 from collections.abc import Callable
+from datetime import UTC, datetime
 
 import pytest
 from pypdf import PdfReader
@@ -22,6 +23,7 @@ from riskapi.report.content import build_report
 from riskapi.report.sections import Report, Section
 from riskapi.storage import StoredAssessment, pack_zip, unpack_zip
 from riskapi.storage.models import AssessmentRow, KnowledgeRow
+from riskapi.storage.recalls import recall
 from tests.desk.conftest import BODY
 
 
@@ -50,6 +52,20 @@ def test_every_document_prints_byte_for_byte_after_the_pack_on_disk_has_moved_on
     assert {kind: printed(desk, stored.id, kind).content for kind in wanted} == wanted
 
 
+def test_a_german_report_prints_byte_for_byte_too(desk: Desk, newer_desk: Desk) -> None:
+    """Its words travel with the kept pack."""
+    stored, case = made(desk), read_case(BODY, desk.pack)
+    found = service.assess(case, desk.pack)
+    made_at = {"assessment_id": stored.id, "created_at": stored.created_at}
+    report = build_report(found, case, desk.pack, **made_at, language="de")  # type: ignore[arg-type]
+    told = printed(newer_desk, stored.id, REPORT, "de")
+    assert (told.name, told.content) == (
+        "report.de.pdf",
+        desk.sealer().pdf(report, stored.created_at, stored.result_json),
+    )
+    assert told.content != printed(newer_desk, stored.id, REPORT).content
+
+
 def test_the_result_is_computed_again_byte_for_byte(desk: Desk, newer_desk: Desk) -> None:
     stored = made(desk)
     assert again(newer_desk, stored).pack.digest == desk.pack.digest
@@ -66,6 +82,17 @@ def test_what_was_printed_is_kept_though_the_program_draws_otherwise(
     assert printed(desk, stored.id, REPORT) == first
     drawn = printed(desk, made(desk).id, REPORT).content
     assert "Other" in PdfReader(io.BytesIO(drawn)).pages[0].extract_text()
+
+
+def test_what_was_kept_before_a_recall_stays(desk: Desk) -> None:
+    stored = made(desk)
+    first = printed(desk, stored.id, REPORT)
+    recall(desk.repository.engine, stored.knowledge_digest, "Hours were wrong.", datetime.now(UTC))
+    marked = printed(desk, stored.id, REPORT)
+    assert (first.name, marked.name) == ("report.en.pdf", "report.en.recalled.pdf")
+    assert marked.content != first.content
+    assert printed(desk, stored.id, REPORT, unmarked=True) == first
+    assert printed(desk, stored.id, AUDIT).name == AUDIT
 
 
 def test_two_who_ask_first_get_the_same(desk: Desk) -> None:

@@ -20,9 +20,10 @@ from sqlalchemy import Engine, update
 from sqlalchemy.orm import Session
 
 from riskapi.integrations.worker import JsonSerializer
-from riskapi.storage import LOCAL, append_event
+from riskapi.storage import LOCAL, Knowledge, Personal, Repository, StoredAssessment, append_event
 from riskapi.storage.deliveries import SILENCE, Deliveries, Pulse
 from riskapi.storage.models import DeliveryRow
+from riskapi.storage.retention import DEFAULT_DAYS
 from riskapi.storage.webhooks import Webhooks
 from tests.integrations.receivers import Receiver, receiver
 
@@ -110,3 +111,13 @@ def test_tasks_are_kept_as_json() -> None:
     assert serializer.deserialize(serializer.serialize(message)) == message
     with pytest.raises(ValueError, match="decode"):
         serializer.deserialize(b"\x80\x05cos\nsystem\n")
+
+
+def test_what_is_personal_and_old_is_erased_when_a_worker_starts(engine: Engine) -> None:
+    repository, long_ago = Repository(engine), datetime.now(UTC) - timedelta(days=DEFAULT_DAYS + 1)
+    for identifier, made in (("old", long_ago), ("new", datetime.now(UTC))):
+        assessment = StoredAssessment(identifier, made, None, "d", "1", b"{}", b"{}")
+        repository.add(assessment, Knowledge("d", "1", b""), {}, personal=Personal(b"s" * 32, b"{}"))
+    with worker(engine):
+        wait_until(lambda: getattr(repository.identity("old"), "erased_at", None) is not None)
+    assert getattr(repository.identity("new"), "content", None) == b"{}"
