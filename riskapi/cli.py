@@ -25,6 +25,7 @@ from riskapi.cli_kept import reprint, rescore_command
 from riskapi.cli_keys import keys
 from riskapi.cli_knowledge import knowledge
 from riskapi.cli_language import spoken_in
+from riskapi.cli_operate import backup, doctor, restore
 from riskapi.cli_outcomes import outcomes
 from riskapi.cli_seal import seal_keys, sealed_pdf, verify
 from riskapi.cli_what_if import sensitivity, what_if
@@ -288,15 +289,17 @@ def engines(
 @click.option(
     "--access", type=click.Choice(["alone", "keys"]), help="Whether this machine itself needs no key ('alone') or does."
 )
-def serve(host: str, port: int, workers: int, access: str | None) -> None:
+@click.option("--worker/--no-worker", "background", default=True, help="Whether a background worker runs beside it.")
+def serve(host: str, port: int, workers: int, access: str | None, background: bool) -> None:
     """Serve over HTTP; the description of the interface is at /v1/openapi.json.
 
     On the loopback address a single user needs no key; on any other address every request shows one (riskapi keys
-    create). Assessments are kept in an embedded database, or in the one that RISKAPI_DATABASE_URL names.
+    create). Assessments are kept in an embedded database, or in the one that RISKAPI_DATABASE_URL names. 'riskapi
+    doctor' lists the settings and looks whether all is well.
     """
     from riskapi.web.serve import run  # noqa: PLC0415 (no other command needs the web server)
 
-    run(host=host, port=port, workers=workers, access=access)
+    run(host=host, port=port, workers=workers, access=access, background=background)
 
 
 @main.command()
@@ -329,3 +332,5 @@ main.add_command(verify)
 main.add_command(what_if)
 main.add_command(sensitivity)
 main.add_command(worker)
+for command in (doctor, backup, restore):
+    main.add_command(command)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import signal
 import sys
@@ -9,11 +10,14 @@ import threading
 
 import click
 
-from riskapi.integrations.addresses import networks_of
 from riskapi.integrations.outside import Outside
 from riskapi.integrations.price_feed import Keeper
 from riskapi.integrations.worker import Work
 from riskapi.storage import migrate, open_database
+from riskapi.web import logs
+from riskapi.web.settings import Settings
+
+_LOG = logging.getLogger(__name__)
 
 
 @click.command()
@@ -23,15 +27,25 @@ def worker(with_parent: bool) -> None:
 
     'riskapi serve' starts one of its own. Any number may run at once, on any number of machines.
     """
-    engine = open_database()
-    migrate(engine)
-    allowed = networks_of(os.environ.get("RISKAPI_WEBHOOK_ALLOW", ""), "RISKAPI_WEBHOOK_ALLOW")
+    settings = Settings.from_environment()
+    logs.start(settings.log_level)
     if with_parent:
         threading.Thread(target=_end_with_parent, daemon=True).start()
-    feed = os.environ.get("RISKAPI_PRICE_FEED")
-    Work(engine, Outside(allowed), Keeper(engine, feed).refresh if feed else None).run()
+    try:
+        _work(settings)
+    except Exception:  # noqa: BLE001 (logged in full, and the end)
+        _LOG.exception("the worker ends")
+        sys.exit(1)  # no other status: the server beside it reads meanings into some
+
+
+def _work(settings: Settings) -> None:
+    engine = open_database(settings.database_url)
+    migrate(engine)
+    refresh = Keeper(engine, settings.price_feed).refresh if settings.price_feed else None
+    Work(engine, Outside(settings.webhook_allow), refresh).run()
 
 
 def _end_with_parent() -> None:
-    sys.stdin.buffer.read()
+    while os.read(0, 1_024):  # not sys.stdin: its lock would outlive this thread
+        pass
     os.kill(os.getpid(), signal.SIGTERM)

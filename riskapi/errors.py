@@ -16,6 +16,7 @@
     |- NotPublishable        an assessment cannot be shown to the public (now)
     |- TooMany               more of something than is taken in a day
     |- NoKey                 nobody knows who asks: no key, or one that opens nothing
+    |- TooOften              more requests than are allowed
     |- NotAllowed            it is known who asks, and this is not for them
     |- FromElsewhere         a page of another site asks in the name of somebody signed in here
     `- Outdated              a thing was made by another version, and this one would say something else
@@ -155,6 +156,14 @@ class NotAllowed(RiskapiError):
 
 class FromElsewhere(RiskapiError):
     """A browser asks for a change, and nothing shows that a page of this server made it ask."""
+
+
+class TooOften(RiskapiError):
+    """More requests than are allowed, of an account or of an address; in so many seconds there is room again."""
+
+    def __init__(self, kind: str, seconds: int) -> None:
+        self.kind, self.seconds = kind, seconds
+        super().__init__(f"too many requests of one {kind}")
 
 
 class Outdated(RiskapiError):

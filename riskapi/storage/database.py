@@ -11,6 +11,8 @@ from typing import Any
 
 from alembic import command
 from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
 from sqlalchemy import URL, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError
 from sqlalchemy.orm import Session
@@ -76,6 +78,13 @@ def migrate(engine: Engine) -> None:
         if connection.dialect.name == "postgresql":  # two servers that start at once take turns
             connection.exec_driver_sql("SELECT pg_advisory_xact_lock(1919251307)")
         command.upgrade(migration_config(connection), "head")
+
+
+def is_current(engine: Engine) -> tuple[str | None, str | None]:
+    """(migration the tables are at, newest one of this program). Raises what the database driver raises."""
+    with engine.connect() as connection:
+        current = MigrationContext.configure(connection).get_current_revision()
+        return current, ScriptDirectory.from_config(migration_config(connection)).get_current_head()
 
 
 def migration_config(connection: Any) -> Config:

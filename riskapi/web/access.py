@@ -26,6 +26,7 @@ Roles = frozenset[str]
 ANYBODY: Roles = frozenset({"anybody"})  # no key needed
 EVERY_ROLE: Roles = frozenset(ROLES)
 SESSION_COOKIE, FORM_COOKIE, FORM_HEADER = "riskapi_session", "riskapi_form", "X-Riskapi-Form"
+METRICS = "metrics"  # an endpoint that a token of its own opens
 BY_KEY, ALONE = "keys", "alone"  # values of the setting ACCESS
 
 _TABLE = "riskapi_access"
@@ -80,10 +81,18 @@ def _check() -> None:
     roles = roles_of(current_app).get(request.endpoint, frozenset())
     if roles == ANYBODY:
         return
+    if request.endpoint == METRICS and _shows_token():
+        return
     known = _identify()
     if not known.may(roles):
         raise NotAllowed(known.account.role, roles)
     g.caller = known
+
+
+def _shows_token() -> bool:
+    """Whether this request shows the token that opens /metrics and nothing else (setting METRICS_TOKEN)."""
+    token, shown = current_app.config.get("METRICS_TOKEN"), request.headers.get("Authorization", "")
+    return bool(token) and hmac.compare_digest(shown.encode(), f"Bearer {token}".encode())
 
 
 def _identify() -> Caller:

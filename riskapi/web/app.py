@@ -7,6 +7,7 @@ from typing import Any
 
 from flask import Flask
 from flask_smorest import Api
+from werkzeug.middleware.proxy_fix import ProxyFix
 
 from riskapi import __version__
 from riskapi.intake import BYTES_LIMIT
@@ -23,6 +24,9 @@ from riskapi.web import (
     headers,
     health,
     identities,
+    limits,
+    logs,
+    metrics,
     outcomes,
     pages,
     photos,
@@ -87,20 +91,27 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
 
     config: KNOWLEDGE (a folder; default: the pack in force), DATABASE_URL (default: RISKAPI_DATABASE_URL, else SQLite
     in the user's data folder), ACCESS ('alone': requests from this machine itself need no key; 'keys': all do),
-    PUBLIC_URL (where the public reaches this service; default: RISKAPI_PUBLIC_URL), and any setting of Flask. Raises
-    KnowledgeError or InputError with every fault.
+    PUBLIC_URL (where the public reaches this service; default: RISKAPI_PUBLIC_URL), what else riskapi/web/settings.py
+    has, and any setting of Flask. Raises KnowledgeError or InputError with every fault.
     """
     app = Flask(__name__, static_folder=None)
     app.config.from_mapping(_OPENAPI, MAX_CONTENT_LENGTH=BYTES_LIMIT + 1)
     app.config.from_mapping(config or {})
     app.json.sort_keys = False  # type: ignore[attr-defined]
     attach(app, make_state(app.config))
+    counts = metrics.Metrics()
+    logs.register(app, counts.count)
     headers.register(app)
     compression.register(app)
+    limits.register(app)
     access.register(app)
+    limits.register_account(app)
     body.register(app)
+    metrics.register(app, counts)
     _add_routes(app)
     problems.register(app)
+    if proxies := app.config.get("PROXIES"):
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=proxies, x_proto=proxies)  # type: ignore[method-assign]
     return app
 
 

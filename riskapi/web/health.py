@@ -1,22 +1,22 @@
-"""/healthz: whether this server can do its work."""
+"""/healthz: whether this server runs. /readyz: whether it can do its work."""
 
 from __future__ import annotations
 
-import logging
 from typing import Any
 
+from flask import Response, current_app
 from marshmallow import fields
-from sqlalchemy.exc import SQLAlchemyError
-from werkzeug.exceptions import ServiceUnavailable
 
 from riskapi import __version__
+from riskapi.report.audit import json_bytes
+from riskapi.web import checkup
 from riskapi.web.access import ANYBODY
-from riskapi.web.answer_fields import AnswerSchema
+from riskapi.web.answer_fields import AnswerSchema, flag, many, text
 from riskapi.web.routes import Routes
 from riskapi.web.state import state
 
 routes = Routes("health", "Whether the server can do its work.", prefix="")
-_LOG = logging.getLogger(__name__)
+LEAST = "DISK_LEAST"  # setting [MB]
 
 
 class HealthSchema(AnswerSchema):
@@ -26,17 +26,25 @@ class HealthSchema(AnswerSchema):
     knowledge_digest = fields.String(required=True, metadata={"description": "SHA-256 of its files."})
 
 
-@routes.get("/healthz", HealthSchema, errors=(503,), roles=ANYBODY)
-def get_health() -> Any:
-    """Ask whether all is well
+class ReadyCheckSchema(AnswerSchema):
+    name = text("database, migrations, pack or disk.")
+    well = flag("Whether it is as it should be.")
+    told = text("What was found.")
 
-    Reaches for the database; 503 when it does not answer.
+
+class ReadySchema(AnswerSchema):
+    """What was looked at."""
+
+    ready = flag("Whether requests should be sent here.")
+    checks = many(ReadyCheckSchema, "One by one.")
+
+
+@routes.get("/healthz", HealthSchema, roles=ANYBODY)
+def get_health() -> Any:
+    """Ask whether the server runs
+
+    Looks at nothing beside it; /readyz does.
     """
-    try:
-        state().repository.ping()
-    except SQLAlchemyError as error:
-        _LOG.error("the database does not answer: %s", type(error).__name__)
-        raise ServiceUnavailable("The database does not answer.") from None
     pack = state().pack
     return {
         "status": "ok",
@@ -44,3 +52,18 @@ def get_health() -> Any:
         "knowledge_version": pack.version,
         "knowledge_digest": pack.digest,
     }
+
+
+@routes.get("/readyz", ReadySchema, roles=ANYBODY)
+def get_ready() -> Response:
+    """Ask whether the server can do its work
+
+    Looks at the database, its tables, the knowledge pack and the disk; 503 when one of them is not as it should be.
+    """
+    engine, pack = state().repository.engine, state().pack
+    room = checkup.disk(engine, current_app.config.get(LEAST, 0))
+    known = checkup.Check("pack", True, f"Version {pack.version}.")
+    checks = [*checkup.database(engine), known, room]
+    well = all(each.well for each in checks)
+    told = {"ready": well, "checks": [{"name": c.name, "well": c.well, "told": c.told} for c in checks]}
+    return Response(json_bytes(told), 200 if well else 503, content_type="application/json")

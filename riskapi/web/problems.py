@@ -13,6 +13,7 @@ from http import HTTPStatus
 from typing import Any
 
 from flask import Flask, Response, g, request
+from sqlalchemy.exc import SQLAlchemyError
 from werkzeug.exceptions import HTTPException
 
 from riskapi.errors import (
@@ -33,10 +34,12 @@ from riskapi.errors import (
     RiskapiError,
     TooComplex,
     TooMany,
+    TooOften,
     Unreadable,
 )
 from riskapi.intake import BYTES_LIMIT
 from riskapi.intake.photo import PHOTO_BYTES_LIMIT
+from riskapi.storage.faults import FULL, MISTAKE, fault_of
 from riskapi.web.idempotency import HEADER
 
 MEDIA_TYPE = "application/problem+json"
@@ -56,8 +59,12 @@ TYPES = {
     "from-elsewhere": "A page of another site asked.",
     "not-allowed": "The role of this key does not allow it.",
     "made-by-another-version": "This was made by another version of the program, which comes to another result now.",
+    "too-often": "More requests than are allowed.",
+    "database-away": "The database does not answer for the moment.",
+    "storage-full": "There is no room left to keep anything.",
     "query-at-fault": "A parameter of the query is at fault.",
 }
+RETRY_SECONDS = 5
 _LOG = logging.getLogger(__name__)
 
 Json = dict[str, Any]
@@ -66,6 +73,7 @@ Json = dict[str, Any]
 def register(app: Flask) -> None:
     """Answer every error of this application with a problem."""
     app.register_error_handler(RiskapiError, of_riskapi)
+    app.register_error_handler(SQLAlchemyError, of_database)
     app.register_error_handler(HTTPException, of_http)
     app.register_error_handler(Exception, of_accident)
 
@@ -78,9 +86,18 @@ def of_riskapi(error: RiskapiError) -> Response:
         return problem(422, "too-complex", detail=str(error), faults=_faults(error.faults))
     if isinstance(error, NotFound):
         return problem(404, detail=f"There is no {error.kind} with this id.")
+    if isinstance(error, TooOften):
+        return _too_often(error)
     if isinstance(error, NotAllowed):
         return problem(403, "not-allowed", detail=f"This is for the roles {', '.join(error.roles)}.")
     return _about_versions(error) or _at_the_door(error)
+
+
+def _too_often(error: TooOften) -> Response:
+    told = f"In {error.seconds} seconds there is room again for this {error.kind}."
+    answer = problem(429, "too-often", detail=told)
+    answer.headers["Retry-After"] = str(error.seconds)
+    return answer
 
 
 def _about_versions(error: RiskapiError) -> Response | None:
@@ -156,11 +173,30 @@ _DETAILS = {
 _TOLD = (415, 503)  # their descriptions are written in this package
 
 
+def _of_any(error: Exception) -> Response:
+    if isinstance(error, RiskapiError):
+        return of_riskapi(error)
+    return of_database(error) if isinstance(error, SQLAlchemyError) else of_accident(error)
+
+
 def body_of(error: Exception) -> Json:
     """The problem of any error, for where it is part of an answer."""
-    answer = of_riskapi(error) if isinstance(error, RiskapiError) else of_accident(error)
+    answer = _of_any(error)
     told: Json = json.loads(answer.get_data())
     return told
+
+
+def of_database(error: SQLAlchemyError) -> Response:
+    """The database failed. What could not be kept was not kept by halves, so the same request may be sent again."""
+    kind = fault_of(error)
+    if kind == MISTAKE:
+        return of_accident(error)
+    _LOG.error("request %s: the database is %s (%s)", g.get("request_id"), kind, type(error).__name__)
+    if kind == FULL:
+        return problem(507, "storage-full", detail="Nothing of this request was kept. Tell the operator.")
+    answer = problem(503, "database-away", detail="Nothing of this request was kept. Send it again in a while.")
+    answer.headers["Retry-After"] = str(RETRY_SECONDS)
+    return answer
 
 
 def of_accident(error: Exception) -> Response:

@@ -27,6 +27,7 @@ _KEY = {
 }
 _TAGGED = {"ETag": {"description": "Send it as If-None-Match the next time.", "schema": {"type": "string"}}}
 DOOR_ERRORS = (401, 403)
+ANYTIME_ERRORS = (429, 503)  # too many requests; the database is away
 
 
 class Routes:
@@ -198,6 +199,7 @@ class Routes:
             doc = {**doc, "security": []}
         else:
             view = self._problems(view, DOOR_ERRORS)
+        view = self._problems(view, ANYTIME_ERRORS if method == "GET" else (*ANYTIME_ERRORS, 507))
         described = self.blueprint.doc(**doc)(view) if doc else view
         routed: View = self.blueprint.route(rule, methods=[method])(described)
         return routed

@@ -103,7 +103,7 @@ def test_without_a_key_only_what_is_for_anybody_is_served(guarded: Flask, owned:
     seals = {"seal.list_seal_keys", "seal.verify"}
     shown = {f"public_pages.{name}" for name in ("page", "add_dispute", "listing", "qr", "badge", "photo")}
     shown |= {"public.get_public", "public.create_dispute"}
-    assert public == {"health.get_health", "openapi", "docs"} | pages | seals | shown
+    assert public == {"health.get_health", "health.get_ready", "openapi", "docs"} | pages | seals | shown
 
 
 @pytest.mark.parametrize("role", ROLES)

@@ -18,6 +18,7 @@ from tests.web.shapes import complaints, published
 
 PATHS = {
     "/healthz",
+    "/readyz",
     "/v1/assessments",
     "/v1/assessments/preview",
     "/v1/assessments/{identifier}",

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import OperationalError, ProgrammingError
 
 from riskapi.errors import Fault, FindingsClash, TooComplex
 from riskapi.storage import Repository
@@ -87,14 +87,25 @@ def test_nothing_is_kept_when_the_result_cannot_be_written(
     assert kept == []
 
 
-def test_a_database_that_is_down(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
-    def fail(_: object) -> None:
+def test_a_database_that_is_away_for_a_while(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    def fail(*_: object) -> None:
         raise OperationalError("SELECT 1", {}, Exception(INSIDE))
 
-    monkeypatch.setattr(Repository, "ping", fail)
-    answer = client.get("/healthz")
-    assert problem(answer, 503)["detail"] == "The database does not answer."
+    monkeypatch.setattr(Repository, "page", fail)
+    answer = client.get("/v1/assessments")
+    assert problem(answer, 503)["type"] == "/v1/docs#database-away"
+    assert int(answer.headers["Retry-After"]) > 0
     assert INSIDE not in answer.text
+
+
+def test_a_mistake_of_the_program_in_the_database_is_not_the_databases(
+    client: FlaskClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_: object) -> None:
+        raise ProgrammingError("SELECT 1", {}, Exception(INSIDE))
+
+    monkeypatch.setattr(Repository, "page", fail)
+    problem(client.get("/v1/assessments"), 500)
 
 
 def test_a_query_at_fault(client: FlaskClient) -> None:

@@ -9,13 +9,17 @@ import signal
 import socket
 import subprocess
 import sys
+import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
+from riskapi.storage import open_database
+from riskapi.storage.deliveries import Pulse
 from riskapi.web.sample import SAMPLE
 
 HOST = "127.0.0.1"
@@ -109,3 +113,80 @@ def test_a_short_body_in_chunks_is_read(port: int) -> None:
     status, _, body = ask(port, "POST", "/v1/assessments", iter([b'{"as_of": ', b"5}"]), headers, chunked=True)
     assert status == 422
     assert "/as_of" in {fault["pointer"] for fault in json.loads(body)["faults"]}
+
+
+def own_server(tmp_path: Path, **environment: str) -> tuple[subprocess.Popen[bytes], int, Path]:
+    """A server of the test's own, as the command starts it; its port and its log."""
+    number, log = free_port(), tmp_path / "log"
+    command = [sys.executable, "-m", "riskapi", "serve", "--port", str(number), "--workers", "2"]
+    own = {**os.environ, "RISKAPI_DATABASE_URL": f"sqlite:///{tmp_path / 'riskapi.sqlite'}", **environment}
+    with log.open("wb") as out:
+        server = subprocess.Popen(command, env=own, cwd=Path(__file__).parents[2], stderr=out, stdout=out)
+    wait_for(number, server, log)
+    return server, number, log
+
+
+def test_told_to_stop_it_finishes_what_is_being_answered(tmp_path: Path) -> None:
+    """The signal comes while workers compute: every answer arrives whole, then nothing listens any more."""
+    server, number, log = own_server(tmp_path)
+    answers: list[tuple[int, dict[str, str], bytes]] = []
+
+    def assess() -> None:
+        answers.append(ask(number, "POST", "/v1/assessments", json.dumps(SAMPLE), JSON))
+
+    try:
+        ask(number, "POST", "/v1/assessments", json.dumps(SAMPLE), JSON)
+        clients = [threading.Thread(target=assess) for _ in range(2)]
+        for client in clients:
+            client.start()
+        time.sleep(0.15)  # they are being answered now
+        assert answers == []
+        server.send_signal(signal.SIGTERM)
+        for client in clients:
+            client.join()
+        assert server.wait(STOP_LIMIT) == 0
+    finally:
+        server.kill()
+        server.wait()
+    assert [status for status, _, _ in answers] == [201, 201]
+    with pytest.raises(OSError, match="refused"):
+        ask(number, "GET", "/healthz")
+    lines = [json.loads(line) for line in log.read_text().splitlines()]  # nothing but JSON
+    assert lines[0]["message"] == "starting"
+    assert [line["status"] for line in lines if line.get("route") == "/v1/assessments"] == [201, 201, 201]
+
+
+def test_a_worker_runs_beside_it_is_replaced_and_ends_with_it(tmp_path: Path) -> None:
+    server, number, _ = own_server(tmp_path)
+    engine = open_database(f"sqlite:///{tmp_path / 'riskapi.sqlite'}")
+
+    def alive() -> list[str]:
+        return Pulse(engine).alive(datetime.now(UTC))
+
+    def until(holds: Callable[[], bool]) -> None:
+        deadline = time.monotonic() + START_LIMIT
+        while not holds():
+            assert time.monotonic() < deadline
+            time.sleep(0.2)
+
+    try:
+        until(lambda: len(alive()) == 1)
+        first = int(alive()[0].rpartition(":")[2])
+        os.kill(first, signal.SIGKILL)
+        until(lambda: len(alive()) == 2)  # the killed one had no time to go
+        second = next(int(name.rpartition(":")[2]) for name in alive() if not name.endswith(f":{first}"))
+        assert ask(number, "GET", "/healthz")[0] == 200
+        server.kill()  # without a word to anybody
+        until(lambda: not Path(f"/proc/{second}").exists())
+    finally:
+        server.kill()
+        server.wait()
+        engine.dispose()
+
+
+def test_metrics_add_up_over_the_processes(port: int) -> None:
+    for _ in range(12):
+        ask(port, "GET", "/v1/checks")
+    text = ask(port, "GET", "/metrics")[2].decode()
+    counted = [line for line in text.splitlines() if "riskapi_requests_total" in line and 'route="/v1/checks"' in line]
+    assert [float(line.rpartition(" ")[2]) for line in counted] == [12.0]

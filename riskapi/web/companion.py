@@ -1,0 +1,40 @@
+"""The background worker beside a server: started with it, started again when it dies, stopped with it."""
+
+from __future__ import annotations
+
+import logging
+import subprocess
+import sys
+import threading
+
+PAUSE = 5.0  # [s] before it is started again
+PATIENCE = 40.0  # [s] for it to finish what it is doing
+_COMMAND = (sys.executable, "-m", "riskapi", "worker", "--with-parent")
+_LOG = logging.getLogger(__name__)
+
+
+class Companion:
+    """One worker in a process of its own. It ends when this process does, however that ends: the pipe to it breaks."""
+
+    def __init__(self) -> None:
+        self._stopping = threading.Event()
+        self._process: subprocess.Popen[bytes] | None = None
+        self._thread = threading.Thread(target=self._keep, name="companion", daemon=True)
+
+    def start(self) -> None:
+        """Start it in the background."""
+        self._thread.start()
+
+    def stop(self) -> None:
+        """Ask it to finish, and wait for that."""
+        self._stopping.set()
+        if self._process is not None and self._process.poll() is None:
+            self._process.terminate()
+        self._thread.join(PATIENCE)
+
+    def _keep(self) -> None:
+        while not self._stopping.is_set():
+            with subprocess.Popen(_COMMAND, stdin=subprocess.PIPE) as self._process:  # noqa: S603 (a fixed command)
+                self._process.wait()
+            if not self._stopping.wait(PAUSE):
+                _LOG.warning("the background worker ended; it is started again")
