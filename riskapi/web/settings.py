@@ -14,11 +14,13 @@ from sqlalchemy.exc import ArgumentError
 
 from riskapi.errors import Fault, InputError
 from riskapi.integrations.addresses import Network, networks_of
+from riskapi.storage.identities import SETTING as IDENTITY_KEY
+from riskapi.storage.retention import DEFAULT_DAYS, LONGEST_DAYS
+from riskapi.storage.retention import SETTING as RETENTION
 from riskapi.web.public_url import public_url
 
 _RATE = re.compile(r"[1-9]\d{0,8} per (second|minute|hour|day)")
 _LEVELS = ("debug", "info", "warning", "error")
-_TOKEN_LEAST = 16  # characters
 
 
 def _setting(name: str, words: str, default: Any = None, read: Callable[[str, str], Any] | None = None) -> Any:
@@ -78,10 +80,13 @@ def _level(stated: str, name: str) -> str:
     return stated.lower()
 
 
-def _token(stated: str, name: str) -> str:
-    if len(stated) < _TOKEN_LEAST or not stated.isascii() or not stated.isprintable():
-        raise InputError([Fault(name, "This token is easy to guess.", f"Use {_TOKEN_LEAST} characters or more.")])
-    return stated
+def _secret(least: int) -> Callable[[str, str], str]:
+    def read(stated: str, name: str) -> str:
+        if len(stated) < least or not stated.isascii() or not stated.isprintable():
+            raise InputError([Fault(name, "This is easy to guess.", f"Use {least} random characters or more.")])
+        return stated
+
+    return read
 
 
 def _public(stated: str, _name: str) -> str | None:
@@ -98,6 +103,17 @@ class Settings:
     knowledge: str | None = _setting("RISKAPI_KNOWLEDGE", "Folder of the knowledge pack; the one that came along")
     public_url: str | None = _setting(
         "RISKAPI_PUBLIC_URL", "Where the public reaches the service; needed for publications", read=_public
+    )
+    retention_days: int = _setting(
+        RETENTION,
+        f"Days for which identities and photos are kept; {DEFAULT_DAYS}",
+        DEFAULT_DAYS,
+        _whole(1, LONGEST_DAYS),
+    )
+    identity_key: str | None = _setting(
+        IDENTITY_KEY,
+        "Finds cars again by VIN and plate; made and kept in the database where it is not set",
+        read=_secret(16),
     )
     price_feed: str | None = _setting("RISKAPI_PRICE_FEED", "Address of a price feed; none", read=_address)
     webhook_allow: tuple[Network, ...] = _setting(
@@ -120,7 +136,7 @@ class Settings:
     )
     timeout: int = _setting("RISKAPI_TIMEOUT", "Seconds for one request; 30", 30, _whole(5, 600))
     metrics_token: str | None = _setting(
-        "RISKAPI_METRICS_TOKEN", "Opens /metrics; without it, curators and this machine", read=_token
+        "RISKAPI_METRICS_TOKEN", "Opens /metrics; without it, curators and this machine", read=_secret(16)
     )
     log_level: str = _setting("RISKAPI_LOG_LEVEL", "debug, info, warning or error; info", "info", _level)
     disk_least: int = _setting(
@@ -161,7 +177,7 @@ def table() -> list[tuple[str, str]]:
 def _shown(name: str, value: Any) -> str:
     if value is None or value == ():
         return "-"
-    if name.endswith("token"):
+    if name.endswith(("token", "key")):
         return "set"
     if name == "database_url":
         url = make_url(value)
