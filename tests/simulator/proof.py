@@ -93,12 +93,14 @@ and failures of every weak point, roots, years; in brackets how many would be be
 | car | root combinations | runs | mean | off | error | score | off [points] | off [errors] | P50, P80, P90 | figures \
 | beyond 3 errors | misses |
 |---|---|---|---|---|---|---|---|---|---|---|---|---|
-""".replace("\\\n", "")  # noqa: E501
+"""  # noqa: E501
 
 
-def table(rows: dict[str, Row]) -> str:
-    """The results for people."""
-    return HEAD + "".join(map(_line, rows, rows.values())) + "\n" + _in_all(list(rows.values()))
+def table(rows: dict[str, Row], names: list[str]) -> str:
+    """The results for people, and which of these cases have none."""
+    missing = [name for name in names if name not in rows]
+    left = f"\nNot played with this effort yet: {', '.join(missing)}.\n" if missing else ""
+    return HEAD + "".join(map(_line, rows, rows.values())) + "\n" + _in_all(list(rows.values())) + left
 
 
 def _line(name: str, row: Row) -> str:
@@ -139,7 +141,7 @@ def main() -> int:
         rows = {name: known[name] for name in names if name in known}
         chosen.out.mkdir(exist_ok=True)
         file.write_text(json.dumps(rows, indent=1) + "\n", encoding="utf-8")
-        (chosen.out / "proof.md").write_text(table(rows), encoding="utf-8")
+        (chosen.out / "proof.md").write_text(table(rows, names), encoding="utf-8")
     return 1 if any(row["misses"] for row in known.values()) else 0
 
 
