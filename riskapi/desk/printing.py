@@ -1,9 +1,9 @@
 """Report, audit and calendar of an assessment: made when first asked for, then kept.
 
 A PDF is sealed. What was kept is handed out ever after, so its bytes stay the same even when the program or a library
-changes. The name under which a document is kept carries its language. A report from which the identity was removed, or
-whose knowledge was recalled, is another document with another name; the one that was kept before stays, unless the
-identity is in it.
+changes. The name under which a document is kept carries its language, and its units where they are not the usual ones.
+A report from which the identity was removed, or whose knowledge was recalled, is another document with another name;
+the one that was kept before stays, unless the identity is in it.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from riskapi.domain.identity import Identity
 from riskapi.report.audit import audit_files
 from riskapi.report.calendar_file import calendar_file
 from riskapi.report.content import build_report
-from riskapi.report.language import DEFAULT
+from riskapi.report.language import DEFAULT, METRIC, Units, speaking
 from riskapi.storage import StoredAssessment, pack_zip
 
 REPORT, AUDIT, WATCH = "report.pdf", "audit.zip", "watch.ics"
@@ -34,14 +34,18 @@ class Printed:
 
 @dataclass(frozen=True, slots=True)
 class Wording:
-    """What a document says beside the computation: in which language, about whom, and whether the pack was recalled."""
+    """What a document says beside the computation: in which language and units, about whom, and whether the pack was
+    recalled."""
 
     language: str
+    units: Units
     identity: Identity
     recalled: str
 
 
-def printed(desk: Desk, identifier: str, kind: str, language: str = DEFAULT, *, unmarked: bool = False) -> Printed:
+def printed(
+    desk: Desk, identifier: str, kind: str, language: str = DEFAULT, units: Units = METRIC, *, unmarked: bool = False
+) -> Printed:
     """A document of an assessment; `kind` is REPORT, AUDIT or WATCH, `language` one of LANGUAGES.
     `unmarked`: as it was before its knowledge was recalled.
 
@@ -49,21 +53,24 @@ def printed(desk: Desk, identifier: str, kind: str, language: str = DEFAULT, *, 
     """
     stored, found = desk.repository.get(identifier), None
     while True:
-        wording = Wording(language, identity_of(desk, stored), "" if unmarked else _recalled(desk, stored))
+        recalled = "" if unmarked else _recalled(desk, stored)
+        wording = Wording(language, units, identity_of(desk, stored), recalled)
         name = kept_name(kind, wording)
         kept = desk.repository.kept(identifier, name)
         if kept is None:
             found = found or again(desk, stored)
-            content = _MAKE[kind](desk, found, stored, wording)
+            with speaking(language, units):
+                content = _MAKE[kind](desk, found, stored, wording)
             kept = desk.repository.keep(identifier, name, content, personal=_tells_of(kind, wording.identity))
         if kept is not None:  # else the identity was erased in between: print it anew, without
             return Printed(name, kept)
 
 
 def kept_name(kind: str, wording: Wording) -> str:
-    """'report.pdf' -> 'report.en.pdf', 'report.en.erased.pdf'; what has no words in it has no language."""
+    """'report.pdf' -> 'report.en.pdf', 'report.de.mi.psi.pdf', 'report.en.erased.pdf'; what has no words in it has
+    neither language nor units."""
     stem, ending = kind.split(".")
-    language = () if kind == AUDIT else (wording.language,)
+    language = () if kind == AUDIT else (wording.language, *wording.units.unusual)
     marks = (("erased", wording.identity.erased), ("recalled", bool(wording.recalled))) if kind == REPORT else ()
     return ".".join((stem, *language, *(mark for mark, holds in marks if holds), ending))
 

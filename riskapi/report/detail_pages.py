@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from riskapi.domain.assessment import Checked, TraitChances, WeakPointResult, YearCost
 from riskapi.domain.identity import Person
-from riskapi.domain.knowledge import TraitValue
 from riskapi.domain.vin import tail
 from riskapi.report import format as fmt
 from riskapi.report import words
 from riskapi.report.sections import Block, Bullets, Cell, Chance, Column, Facts, Item, Section, Table, Text, YearChart
 from riskapi.report.texts import say
-from riskapi.report.trait_texts import trait_word
+from riskapi.report.trait_texts import trait_value, trait_word
 from riskapi.report.verdicts import in_few_words, measured_words
 from riskapi.report.view import View
 
@@ -51,7 +50,7 @@ def _engine_rows(view: View) -> tuple[tuple[str, str], ...]:
         for item in found.candidates[:6]
         if item.probability >= CANDIDATE_TOLD
     )
-    traits = ", ".join(f"{trait_word(name)}: {_value(value)}" for name, value in engine.traits.items)
+    traits = ", ".join(f"{trait_word(name)}: {trait_value(value)}" for name, value in engine.traits.items)
     how = fmt.sentence(fmt.plain(found.how))
     if found.generic:
         how = f"{say('id_generic')} {how}".strip()
@@ -82,10 +81,6 @@ def _open_trait(view: View, item: TraitChances) -> str:
     looks = fmt.listing(tuple(view.pack.check(name).name for name in item.settled_by))
     told = f"{trait_word(item.trait)}: {chances}"
     return say("id_open_trait_look", told=told, looks=looks) if looks else told
-
-
-def _value(value: TraitValue) -> str:
-    return trait_word(value) if isinstance(value, str) else fmt.written(value, "")
 
 
 def _settling(view: View) -> str:

@@ -27,6 +27,12 @@ class Units:
     pressure: str = "bar"  # bar | psi
     volume: str = "L"  # L | qt (US quarts)
 
+    @property
+    def unusual(self) -> tuple[str, ...]:
+        """Those that are not the metric ones, in the order of the fields: ('mi', 'psi')."""
+        chosen = (self.distance, self.pressure, self.volume)
+        return tuple(unit for unit, usual in zip(chosen, ("km", "bar", "L"), strict=True) if unit != usual)
+
 
 METRIC = Units()
 

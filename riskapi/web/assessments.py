@@ -8,12 +8,12 @@ from flask import Response, url_for
 
 from riskapi.desk import AUDIT, REPORT, WATCH, make_assessment, printed
 from riskapi.intake import CaseSchema, read_case
-from riskapi.report.language import DEFAULT
+from riskapi.report.language import DEFAULT, METRIC, Units
 from riskapi.web.answers import ResultSchema
 from riskapi.web.assessment_list import AssessmentListSchema, AssessmentQuerySchema, list_answer
 from riskapi.web.body import json_body
 from riskapi.web.idempotency import idempotency_key
-from riskapi.web.language import LanguageQuerySchema, asked_language, in_language
+from riskapi.web.language import WordingQuerySchema, asked_language, in_language
 from riskapi.web.photos import check_photos
 from riskapi.web.routes import Routes
 from riskapi.web.sample import examples
@@ -69,16 +69,17 @@ def get_assessment(identifier: str) -> Response:
     "/assessments/<string:identifier>/report.pdf",
     None,
     errors=(404, 409),
-    query=LanguageQuerySchema,
+    query=WordingQuerySchema,
     media_type="application/pdf",
 )
 def get_report(query: dict[str, Any], identifier: str) -> Response:
     """Print an assessment
 
-    A PDF of a few pages: printed when first asked for in a language, then kept, so that it is the same bytes each time.
+    A PDF of a few pages: printed when first asked for in a language and in units, then kept, so that it is the same
+    bytes each time.
     """
     language = asked_language(query["language"])
-    return in_language(_document(identifier, REPORT, "application/pdf", language), language)
+    return in_language(_document(identifier, REPORT, "application/pdf", language, query["units"]), language)
 
 
 @routes.get("/assessments/<string:identifier>/audit.zip", None, errors=(404, 409), media_type="application/zip")
@@ -94,7 +95,7 @@ def get_audit(identifier: str) -> Response:
     "/assessments/<string:identifier>/watch.ics",
     None,
     errors=(404, 409),
-    query=LanguageQuerySchema,
+    query=WordingQuerySchema,
     media_type="text/calendar",
 )
 def get_watch(query: dict[str, Any], identifier: str) -> Response:
@@ -103,10 +104,11 @@ def get_watch(query: dict[str, Any], identifier: str) -> Response:
     An iCalendar file (RFC 5545), the same bytes each time.
     """
     language = asked_language(query["language"])
-    return in_language(_document(identifier, WATCH, "text/calendar; charset=utf-8", language), language)
+    answer = _document(identifier, WATCH, "text/calendar; charset=utf-8", language, query["units"])
+    return in_language(answer, language)
 
 
-def _document(identifier: str, name: str, media_type: str, language: str = DEFAULT) -> Response:
-    answer = Response(printed(state(), identifier, name, language).content, content_type=media_type)
+def _document(identifier: str, name: str, media_type: str, language: str = DEFAULT, units: Units = METRIC) -> Response:
+    answer = Response(printed(state(), identifier, name, language, units).content, content_type=media_type)
     answer.headers["Content-Disposition"] = f'inline; filename="{name}"'
     return answer

@@ -13,10 +13,11 @@ from riskapi.intake import CaseSchema, read_case
 from riskapi.report.audit import json_bytes
 from riskapi.report.checklist_content import checklist_report
 from riskapi.report.checklist_result import checklist_to_json
+from riskapi.report.language import speaking
 from riskapi.report.sealing import midnight
 from riskapi.web.body import json_body
 from riskapi.web.checklist_answers import ChecklistSchema
-from riskapi.web.language import LanguageQuerySchema, asked_language, in_language
+from riskapi.web.language import WordingQuerySchema, asked_language, in_language
 from riskapi.web.routes import Routes
 from riskapi.web.sample import SAMPLE
 from riskapi.web.state import state
@@ -40,7 +41,7 @@ def make_checklist() -> Response:
     CaseSchema,
     None,
     sample=SAMPLE,
-    query=LanguageQuerySchema,
+    query=WordingQuerySchema,
     media_type="application/pdf",
 )
 def print_checklist(query: dict[str, Any]) -> Response:
@@ -51,8 +52,11 @@ def print_checklist(query: dict[str, Any]) -> Response:
     language = asked_language(query["language"])
     case, made = _made()
     pack = state().pack
-    report, told = checklist_report(made, case, pack, language=language), json_bytes(checklist_to_json(made, pack))
-    answer = Response(state().sealer().pdf(report, midnight(case.as_of), told), content_type="application/pdf")
+    told = json_bytes(checklist_to_json(made, pack))
+    with speaking(language, query["units"]):
+        report = checklist_report(made, case, pack, language=language)
+        content = state().sealer().pdf(report, midnight(case.as_of), told)
+    answer = Response(content, content_type="application/pdf")
     answer.headers["Content-Disposition"] = 'inline; filename="checklist.pdf"'
     return in_language(answer, language)
 

@@ -1,13 +1,27 @@
-"""In which language a document comes: ?language= wins, then Accept-Language (RFC 9110, 12.5.4), then English."""
+"""In which language a document comes: ?language= wins, then Accept-Language (RFC 9110, 12.5.4), then English.
+In which units: ?units=, else kilometres, bar and litres."""
 
 from __future__ import annotations
 
+from typing import Any
+
 from babel import negotiate_locale
 from flask import Response, request
-from marshmallow import Schema, fields
+from marshmallow import Schema, ValidationError, fields
 from marshmallow.validate import OneOf
 
-from riskapi.report.language import DEFAULT, LANGUAGES
+from riskapi.report.language import DEFAULT, LANGUAGES, METRIC, units_of
+
+
+class UnitsField(fields.String):
+    """'mi,psi' -> Units; nothing asked is None."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
+        text = super()._deserialize(value, attr, data, **kwargs)
+        try:
+            return units_of(text or "")
+        except ValueError as error:
+            raise ValidationError(f"{error}.") from error
 
 
 class LanguageQuerySchema(Schema):
@@ -17,6 +31,18 @@ class LanguageQuerySchema(Schema):
         load_default=None,
         validate=OneOf(LANGUAGES),
         metadata={"description": "Language of the document; without it Accept-Language decides, and English is usual."},
+    )
+
+
+class WordingQuerySchema(LanguageQuerySchema):
+    """In which language and in which units."""
+
+    units = UnitsField(
+        load_default=METRIC,
+        metadata={
+            "description": "Units of the document: km or mi, bar or psi, L or qt, with commas between.",
+            "example": "mi,psi",
+        },
     )
 
 

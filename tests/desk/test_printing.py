@@ -15,11 +15,14 @@ from sqlalchemy.orm import Session
 from riskapi import __version__, service
 from riskapi.desk import AUDIT, REPORT, WATCH, Desk, again, make_assessment, printed
 from riskapi.desk.again import case_again
+from riskapi.desk.printing import Wording, kept_name
+from riskapi.domain.identity import Identity
 from riskapi.errors import NotFound, Outdated
 from riskapi.intake import read_case
 from riskapi.report.audit import audit_files
 from riskapi.report.calendar_file import calendar_file
 from riskapi.report.content import build_report
+from riskapi.report.language import units_of
 from riskapi.report.sections import Report, Section
 from riskapi.storage import StoredAssessment, pack_zip, unpack_zip
 from riskapi.storage.models import AssessmentRow, KnowledgeRow
@@ -144,3 +147,26 @@ def test_a_program_that_comes_to_another_result_prints_nothing(desk: Desk) -> No
 def test_nothing_is_printed_of_what_is_not_there(desk: Desk) -> None:
     with pytest.raises(NotFound):
         printed(desk, "0" * 32, REPORT)
+
+
+@pytest.mark.parametrize(
+    ("units", "kind", "name"),
+    [
+        ("", REPORT, "report.de.pdf"),
+        ("km,bar,L", REPORT, "report.de.pdf"),
+        ("psi,mi", REPORT, "report.de.mi.psi.pdf"),
+        ("qt", WATCH, "watch.de.qt.ics"),
+        ("mi", AUDIT, "audit.zip"),
+    ],
+)
+def test_unusual_units_stand_in_the_name(units: str, kind: str, name: str) -> None:
+    assert kept_name(kind, Wording("de", units_of(units), Identity(), "")) == name
+
+
+def test_what_was_kept_before_units_were_asked_for_is_found_again(desk: Desk) -> None:
+    stored = made(desk)
+    first = printed(desk, stored.id, REPORT)
+    other = printed(desk, stored.id, REPORT, units=units_of("mi"))
+    assert (first.name, other.name) == ("report.en.pdf", "report.en.mi.pdf")
+    assert first.content != other.content
+    assert printed(desk, stored.id, REPORT, units=units_of("km")) == first

@@ -73,3 +73,41 @@ def test_an_unknown_language_is_refused(client: FlaskClient, made: str) -> None:
 
 def test_the_result_stays_english(client: FlaskClient, made: str) -> None:
     assert client.get(made, headers={"Accept-Language": "de"}).data == client.get(made).data
+
+
+# ---- units -----------------------------------------------------------------------------------------------
+
+
+def words_of(data: bytes) -> str:
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages).split())
+
+
+def unfolded(data: bytes) -> str:
+    """The lines of a calendar file as they were before folding (RFC 5545, 3.1), with plain spaces."""
+    return data.decode().replace("\r\n ", "").replace("\u00a0", " ")
+
+
+def test_the_report_in_miles_is_kept_beside_the_one_in_kilometres(client: FlaskClient, made: str) -> None:
+    """NIST SP 811 (2008), B.8: a mile is 1609.344 m."""
+    kilometres = SAMPLE["vehicle"]["odometer"]["value"]
+    plain, miles = client.get(f"{made}/report.pdf"), client.get(f"{made}/report.pdf?units=mi")
+    assert (plain.status_code, miles.status_code) == (200, 200)
+    assert f"{kilometres:,} km" in words_of(plain.data)
+    assert f"{round(kilometres / 1.609344):,} mi" in words_of(miles.data)
+    assert client.get(f"{made}/report.pdf?units=mi").data == miles.data
+    assert client.get(f"{made}/report.pdf?units=km,bar").data == plain.data
+
+
+def test_the_calendar_and_the_checklist_in_miles(client: FlaskClient, made: str) -> None:
+    miles, plain = (unfolded(client.get(f"{made}/watch.ics{query}").data) for query in ("?units=mi", ""))
+    assert " mi" in miles
+    assert " km" not in miles
+    assert " mi" not in plain
+    answer = client.post("/v1/checklists/checklist.pdf?units=mi&language=de", json=CASE)
+    assert f"{round(SAMPLE['vehicle']['odometer']['value'] / 1.609344):,} mi".replace(",", ".") in words_of(answer.data)
+
+
+@pytest.mark.parametrize("units", ["miles", "km,mi"])
+def test_an_unknown_unit_and_one_chosen_twice_are_refused(client: FlaskClient, made: str, units: str) -> None:
+    told = problem(client.get(f"{made}/report.pdf?units={units}"), 422)
+    assert [fault["parameter"] for fault in told["faults"]] == ["units"]

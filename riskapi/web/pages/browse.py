@@ -15,10 +15,10 @@ from riskapi.domain.browse import (
     views_against,
 )
 from riskapi.domain.knowledge import Revision
+from riskapi.report.trait_texts import trait_heading, trait_value
 from riskapi.web.pages.form import number
 from riskapi.web.pages.routes import page, routes
 from riskapi.web.pages.texts import tell
-from riskapi.web.pages.trait_words import trait_name, trait_value
 from riskapi.web.pages.words import local_pack
 
 LOOKS, POINTS = 10, 12  # shown at once
@@ -105,7 +105,7 @@ def _changes(changes: Changes | None) -> list[str]:
     pack = local_pack()
     lines = [tell("browse_part", name=part.name, before=part.before, after=part.after) for part in changes.parts]
     lines += [
-        tell("browse_trait", name=trait_name(trait.trait), before=_stated(trait.before), after=_stated(trait.after))
+        tell("browse_trait", name=trait_heading(trait.trait), before=_stated(trait.before), after=_stated(trait.after))
         for trait in changes.traits
     ]
     lines += [tell("browse_gained", name=pack.weak_point(name).name) for name in changes.gained]

@@ -11,11 +11,11 @@ from flask import Blueprint, Response, make_response, render_template, request
 from riskapi.report import format as fmt
 from riskapi.report.language import LANGUAGES, speaking, spoken
 from riskapi.report.texts import say
+from riskapi.report.trait_texts import trait_heading, trait_value
 from riskapi.web.access import EVERY_ROLE, Roles, caller
 from riskapi.web.language import accepted_language
 from riskapi.web.pages import assets
 from riskapi.web.pages.texts import tell
-from riskapi.web.pages.trait_words import trait_name, trait_value
 from riskapi.web.pages.words import distance_words, script_words
 
 View = Callable[..., Any]
@@ -88,7 +88,7 @@ def page(template: str, status: int = 200, **facts: Any) -> Response:
         "asset": assets.url,
         "language": spoken(),
         "other_languages": [name for name in LANGUAGES if name != spoken()],
-        "trait_name": trait_name,
+        "trait_name": trait_heading,
         "trait_value": trait_value,
         "distance_words": distance_words,
         "script_words": script_words,

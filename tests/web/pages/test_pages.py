@@ -15,7 +15,6 @@ from riskapi.web.pages import assets
 from riskapi.web.pages.german import PAGE_TEXTS as GERMAN
 from riskapi.web.pages.routes import LANGUAGE_COOKIE, POLICY
 from riskapi.web.pages.texts import PAGE_TEXTS
-from riskapi.web.pages.trait_words import _TRAITS, _VALUES
 from riskapi.web.pages.words import SCRIPT_WORDS
 from riskapi.web.state import state_of
 
@@ -74,12 +73,6 @@ def _facts(text: str) -> set[str]:
 
 def test_the_words_of_the_scripts_are_there() -> None:
     assert set(SCRIPT_WORDS) <= set(PAGE_TEXTS)
-
-
-def test_every_trait_of_the_pack_has_its_words(app: Flask) -> None:
-    pack = state_of(app).pack
-    assert {word.name for word in pack.traits} <= set(_TRAITS)
-    assert {value for word in pack.traits for value in word.values} <= set(_VALUES)
 
 
 def test_a_language_asked_for_is_remembered(app: Flask) -> None:
