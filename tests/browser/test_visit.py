@@ -144,6 +144,17 @@ def test_a_group_that_was_looked_at_gets_its_time_and_keeps_what_was_found(page:
     assert results["oil_level"] == "low"
 
 
+def test_what_the_seller_tells_counts_as_told(page: Page, server: Server) -> None:
+    open_visit(page, server, f"{PRICED}&reference=told")
+    page.get_by_text("Before you go").click()
+    asked = page.get_by_role("group", name="How much oil do you add")
+    asked.get_by_role("radio").nth(1).check(force=True)
+    answer_core(page)
+    made = server.get(f"/v1/assessments/{finish(page)}")
+    told = [each for each in made["coverage"]["checked"] if each["observed_by"] == "seller"]
+    assert [(each["check"], each["result"]) for each in told] == [("oil_use_told", "raised")]
+
+
 def test_a_reason_why_not_is_one_tap_and_can_be_undone(page: Page, server: Server) -> None:
     open_visit(page, server)
     answer(page, "watch_temperature", "refused")
@@ -285,6 +296,15 @@ def _there_and_back(page: Page) -> float:
 
 
 def test_answers_that_cannot_be_true_together_are_said_to_be_so(page: Page, server: Server) -> None:
+    open_visit(page, server)
+    page.get_by_text("Before you go").click()
+    asked = page.get_by_role("group", name="Does it rattle for a moment")
+    asked.get_by_label("rattle over 3 s").check(force=True)
+    answer(page, "cold_start_sound", "no unusual sound")
+    expect(page.locator("#live")).to_contain_text("cannot all be true of one engine")
+
+
+def test_a_value_that_cannot_be_is_said_to_be_so(page: Page, server: Server) -> None:
     open_visit(page, server)
     field = stop(page, "cold_start_sound").get_by_label("Measured")
     field.fill("900")

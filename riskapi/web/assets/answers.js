@@ -36,7 +36,7 @@ export function read(stop) {
   if (codes) main.codes = codes;
   const off = [...stop.querySelectorAll("[data-condition]:not(:checked)")].map((box) => box.dataset.condition);
   if (off.length) main.off = off;
-  const note = stop.querySelector("[data-note]").value.trim();
+  const note = stop.querySelector("[data-note]")?.value.trim();
   if (note) main.note = note;
   if (Object.keys(main).length === 0) delete said[stop.dataset.check];
   return said;
@@ -53,7 +53,8 @@ export function write(stop, answers) {
   const codes = stop.querySelector("[data-codes] [data-value]");
   if (codes) codes.value = main.codes ?? "";
   for (const box of stop.querySelectorAll("[data-condition]")) box.checked = !main.off?.includes(box.dataset.condition);
-  stop.querySelector("[data-note]").value = main.note ?? "";
+  const note = stop.querySelector("[data-note]");
+  if (note) note.value = main.note ?? "";
 }
 
 /** Whether this answer says something about its check. */
@@ -64,6 +65,8 @@ export function findings(answers, photos = {}) {
   return stops().flatMap((stop) => [...stop.querySelectorAll("[data-answers]")].flatMap((box) => {
     const check = box.dataset.answers;
     const answer = answers[check];
+    const { told } = stop.dataset;
+    if (told) return answered(answer) ? [{ check: told, result: answer.v.slice(2), observed_by: "seller" }] : [];
     return answered(answer) ? [{ check, ...outcome(stop, answer), ...beside(answer, photos[check]) }] : [];
   }));
 }

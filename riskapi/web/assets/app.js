@@ -20,6 +20,8 @@ document.addEventListener("click", (event) => {
   }
 });
 
+document.querySelector('form[action="/sign-out"]')?.addEventListener("submit", () => caches.delete("visits"));
+
 if ("serviceWorker" in navigator) {
   navigator.serviceWorker.register("/worker.js", { scope: "/" });
 }

@@ -33,6 +33,7 @@ export async function finish(state, makeCase, told) {
     save(state);
     const response = await send("/v1/assessments", makeCase(photos), { "Idempotency-Key": state.key });
     if (response.ok) return done(state, await response.json());
+    if (response.status === 401) return signIn(state);
     state.waiting = false;
     save(state);
     refused(told.not_sent, await faultsOf(response));
@@ -44,6 +45,13 @@ export async function finish(state, makeCase, told) {
   } finally {
     sending = false;
   }
+}
+
+// The session is over: the case waits until the key was shown again.
+function signIn(state) {
+  state.waiting = true;
+  save(state);
+  location.assign(`/sign-in?next=${encodeURIComponent(location.pathname + location.search)}`);
 }
 
 function done(state, made) {

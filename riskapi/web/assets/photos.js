@@ -34,6 +34,7 @@ export async function sendAll(state) {
 /** Show the photos of a stop as small pictures with a button to remove each. */
 export async function show(stop, state, words, dropped) {
   const list = stop.querySelector(".photos");
+  if (!list) return;
   list.replaceChildren();
   for (const [place, item] of (state.photos?.[stop.dataset.check] ?? []).entries()) {
     const picture = await photo(item.local);

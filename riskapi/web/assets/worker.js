@@ -25,7 +25,6 @@ self.addEventListener("fetch", (event) => {
   if (request.method !== "GET" || address.origin !== location.origin) return;
   if (address.pathname.startsWith("/assets/")) event.respondWith(asset(request));
   else if (request.mode === "navigate" && address.pathname === "/visit") event.respondWith(visit(request));
-  else if (request.mode === "navigate" && address.pathname === "/sign-out") event.waitUntil(caches.delete(VISITS));
   else if (request.mode === "navigate") event.respondWith(fetch(request).catch(() => caches.match("/offline")));
 });
 

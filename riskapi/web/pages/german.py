@@ -114,6 +114,8 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "visit_title": "Checkliste",
     "before_going": "Vor dem Besuch: fragen, sehen, mitbringen",
     "h_ask": "Den Verkäufer fragen",
+    "told_counts": "Was der Verkäufer antwortet, zählt, wenn auch weniger als was zu sehen ist:",
+    "get_checklist": "Die Liste als PDF für das Klemmbrett",
     "h_papers": "Papiere, die man sehen will",
     "h_bring": "Mitbringen",
     "h_unseen": "Was kein Blick sehen kann",
@@ -147,7 +149,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "finish": "Abschließen und Ergebnis sehen",
     "afresh": "Alle Antworten löschen",
     "sure": "Zum Löschen noch einmal tippen",
-    "needs_script": "Die Antworten dieser Seite brauchen JavaScript. Dieselbe Liste gibt es als PDF aus der API.",
+    "needs_script": "Die Antworten dieser Seite brauchen JavaScript. Dieselbe Liste gibt es als PDF.",
     "so_far": "Bis jetzt",
     # ---- while answering
     "core_counted": "{done} von {total} Kernprüfungen",

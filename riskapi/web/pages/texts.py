@@ -114,6 +114,8 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "visit_title": "Checklist",
     "before_going": "Before you go: ask, see, bring",
     "h_ask": "Ask the seller",
+    "told_counts": "What the seller answers counts, though less than what is seen:",
+    "get_checklist": "The list as a PDF for a clipboard",
     "h_papers": "Papers to see",
     "h_bring": "Bring",
     "h_unseen": "What no look can see",
@@ -147,7 +149,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "finish": "Finish and see the result",
     "afresh": "Clear all answers",
     "sure": "Tap again to clear them",
-    "needs_script": "The answers of this page need JavaScript. The same list comes as a PDF from the API.",
+    "needs_script": "The answers of this page need JavaScript. The same list comes as a PDF.",
     "so_far": "So far",
     # ---- while answering
     "core_counted": "{done} of {total} core checks",

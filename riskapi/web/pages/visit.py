@@ -6,7 +6,7 @@ who has its address, and a browser can keep it for a yard without signal.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from time import thread_time
@@ -18,7 +18,7 @@ from riskapi import service
 from riskapi.domain.case import NOT_CHECKED, Case
 from riskapi.domain.checklist import Checklist, Look
 from riskapi.domain.knowledge import Check, Measure, Pack, SetUp
-from riskapi.errors import CaseError, FindingsClash, RiskapiError, TooComplex
+from riskapi.errors import CaseError, Fault, FindingsClash, RiskapiError, TooComplex
 from riskapi.intake import canonical, read_case
 from riskapi.intake.findings_sense import cylinder_count, measure_of, reads_codes
 from riskapi.report import checklist_checks
@@ -90,6 +90,8 @@ def visit() -> Response:
         vehicle=case.vehicle,
         groups=groups,
         reasons=NOT_CHECKED,
+        checks={check.id: check for check in local_pack().checks},
+        query=urlencode(asked.values),
         family=_family(case, local_pack()),
         cylinders=_cylinders(case, pack),
     )
@@ -108,7 +110,7 @@ def _live() -> Response:
     try:
         shown = glance_of(json_body(), state())
     except (FindingsClash, TooComplex, CaseError) as error:
-        return fragment("live_faults.html", 422, faults=error.faults, kind=_kind(error))
+        return fragment("live_faults.html", 422, lines=_lines(error.faults), kind=_kind(error))
     pack = local_pack()
     return fragment(
         "live.html",
@@ -119,6 +121,11 @@ def _live() -> Response:
         core_open=[pack.check(name).name for name in shown.core_open],
         open_ids=shown.core_open,
     )
+
+
+def _lines(faults: Sequence[Fault]) -> list[str]:
+    """Each fault once: findings that clash are each told the same."""
+    return list(dict.fromkeys(f"{fault.message} {fault.mend}" for fault in faults))
 
 
 def _kind(error: RiskapiError) -> str:

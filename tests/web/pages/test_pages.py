@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from io import BytesIO
 from string import Formatter
 from typing import Any
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from pypdf import PdfReader
 
 from riskapi.report.language import LANGUAGES
 from riskapi.web.pages import assets
@@ -128,6 +130,14 @@ def test_a_fault_stands_beside_its_field(client: FlaskClient, query: str, field:
     assert answer.status_code == 422
     assert f'id="fault-{field}-1"' in answer.text
     assert f'href="#f-{field}"' in answer.text
+
+
+@pytest.mark.parametrize(("language", "words"), [("en", "Checklist"), ("de", "Checkliste")])
+def test_the_list_for_a_clipboard(client: FlaskClient, language: str, words: str) -> None:
+    answer = client.get(f"/visit/checklist.pdf?{CAR}", headers={"Accept-Language": language})
+    assert answer.content_type == "application/pdf"
+    assert words in PdfReader(BytesIO(answer.data)).pages[0].extract_text()
+    assert client.get("/visit/checklist.pdf?family=no_such").status_code == 422
 
 
 def test_what_was_typed_comes_back_as_text(client: FlaskClient) -> None:
