@@ -18,7 +18,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "foot": "Nur der Motor. Eine Rechnung aus Angaben; sie ersetzt keinen Blick von jemandem mit einer Hebebühne.",
     "offline_title": "Kein Netz",
     "offline_lead": (
-        "Diese Seite braucht den Server. Eine Checkliste, die Sie schon geöffnet hatten, geht auch ohne: Ihre "
+        "Diese Seite braucht den Server. Eine Prüfliste, die Sie schon geöffnet hatten, geht auch ohne: Ihre "
         "Antworten "
         "bleiben auf diesem Gerät."
     ),
@@ -53,7 +53,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "start_plans": "Wie lange, wie weit",
     "start_money": "Preise (vor dem Verkäufer verborgen, bis Sie sie öffnen)",
     "start_more": "Zeichen, Ort, Einheiten",
-    "start_go": "Checkliste machen",
+    "start_go": "Prüfliste machen",
     "kept_title": "Auf diesem Gerät begonnen",
     "kept_answers": "{count} Antworten",
     "kept_waiting": "wartet auf Netz",
@@ -111,7 +111,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "unit_L": "Litern",
     "unit_quart": "Quarts",
     # ---- the checklist
-    "visit_title": "Checkliste",
+    "visit_title": "Prüfliste",
     "before_going": "Vor dem Besuch: fragen, sehen, mitbringen",
     "h_ask": "Den Verkäufer fragen",
     "told_counts": "Was der Verkäufer antwortet, zählt, wenn auch weniger als was zu sehen ist:",

@@ -132,7 +132,7 @@ def test_a_fault_stands_beside_its_field(client: FlaskClient, query: str, field:
     assert f'href="#f-{field}"' in answer.text
 
 
-@pytest.mark.parametrize(("language", "words"), [("en", "Checklist"), ("de", "Checkliste")])
+@pytest.mark.parametrize(("language", "words"), [("en", "Checklist"), ("de", "Prüfliste")])
 def test_the_list_for_a_clipboard(client: FlaskClient, language: str, words: str) -> None:
     answer = client.get(f"/visit/checklist.pdf?{CAR}", headers={"Accept-Language": language})
     assert answer.content_type == "application/pdf"
