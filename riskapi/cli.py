@@ -9,7 +9,8 @@ from __future__ import annotations
 import hashlib
 import os
 import sys
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -27,6 +28,7 @@ from riskapi.cli_knowledge import knowledge
 from riskapi.cli_language import spoken_in
 from riskapi.cli_operate import backup, doctor, restore
 from riskapi.cli_outcomes import outcomes
+from riskapi.cli_paper import edition_of, link_of, photos_of
 from riskapi.cli_seal import seal_keys, sealed_pdf, verify
 from riskapi.cli_what_if import sensitivity, what_if
 from riskapi.cli_worker import worker
@@ -43,7 +45,10 @@ from riskapi.report.browsing import against_text, revision_text
 from riskapi.report.calendar_file import calendar_file
 from riskapi.report.checklist_content import checklist_report
 from riskapi.report.checklist_result import checklist_to_json
+from riskapi.report.clipboard import call_sheet as call_report
+from riskapi.report.clipboard import clipboard_report
 from riskapi.report.content import build_report
+from riskapi.report.edition import BUYER, EDITIONS, NOTHING, AtHand, Edition
 from riskapi.report.files import write_whole
 from riskapi.report.listing import families_text, family_text
 from riskapi.report.plain import plain_text
@@ -56,6 +61,8 @@ from riskapi.samples import sample
 DEMO_CASE = "noisy_early.json"
 DEMO_SECTIONS = ("advice", "price", "reasons", "next", "plan", "weak_points", "known")
 
+_FILE = click.Path(dir_okay=False, path_type=Path)
+_READ = click.Path(exists=True, dir_okay=False, path_type=Path)
 _FOLDER = click.Path(file_okay=False, path_type=Path)
 
 
@@ -106,6 +113,10 @@ def main() -> None:
 @click.option(
     "--calendar", "calendar", type=click.Path(dir_okay=False, path_type=Path), help="Write looks and services to FILE."
 )
+@click.option("--edition", type=click.Choice(EDITIONS), default="buyer", show_default=True, help="For whom the PDF is.")
+@click.option("--without-price", is_flag=True, help="Leave advice and price out of the PDF.")
+@click.option("--letterhead", type=_READ, help="A letterhead for the PDF: a JSON file with name, lines and logo.")
+@click.option("--photos", type=_FOLDER, help="Folder with the pictures that findings name, for the PDF.")
 @spoken_in
 def assess(
     case: Path,
@@ -113,6 +124,10 @@ def assess(
     pdf_file: Path | None,
     audit_folder: Path | None,
     calendar: Path | None,
+    edition: str,
+    without_price: bool,
+    letterhead: Path | None,
+    photos: Path | None,
     language: str,
 ) -> None:
     """Assess the car that the file CASE describes ('-' reads standard input).
@@ -123,9 +138,13 @@ def assess(
     riskapi assess case.json
     riskapi assess case.json --json result.json --pdf report.pdf --audit audit/ --calendar watch.ics
     riskapi assess case.json --pdf bericht.pdf --language de
+    riskapi assess case.json --pdf report.pdf --edition inspector --without-price --photos photos/ --letterhead us.json
     riskapi assess - --json - < case.json
     """
     done = _assess(read_file(case), load_pack(), name_of(case), language)
+    if pdf_file is not None:
+        shown = {} if photos is None else photos_of(done.case, photos)
+        done = replace(done, edition=edition_of(edition, without_price, letterhead), photos=shown)
     result = json_bytes(done.result())
     contents: dict[Path, bytes] = {}
     if json_file is not None and str(json_file) != STDIO:
@@ -153,6 +172,8 @@ class Done:
     identifier: str
     language: str
     identity: Identity
+    edition: Edition = BUYER
+    photos: Mapping[str, bytes] = field(default_factory=dict, repr=False)
 
     @property
     def created_at(self) -> datetime:
@@ -162,7 +183,8 @@ class Done:
         return result_to_json(self.assessment, self.identifier, self.created_at)
 
     def pdf(self) -> bytes:
-        return sealed_pdf(self._report(), self.created_at, json_bytes(self.result()))
+        moves = service.sensitivity(service.base_of(self.case, self.pack))
+        return sealed_pdf(self._report(AtHand(self.photos, moves)), self.created_at, json_bytes(self.result()))
 
     def audit(self) -> dict[str, bytes]:
         return audit_files(self.assessment, self.case, self.pack, self.result())
@@ -173,7 +195,7 @@ class Done:
     def summary(self) -> str:
         return plain_text(self._report(), DEMO_SECTIONS, brief=True)
 
-    def _report(self) -> Report:
+    def _report(self, at_hand: AtHand = NOTHING) -> Report:
         return build_report(
             self.assessment,
             self.case,
@@ -182,6 +204,8 @@ class Done:
             created_at=self.created_at,
             language=self.language,
             identity=self.identity,
+            edition=self.edition,
+            at_hand=at_hand,
         )
 
 
@@ -199,9 +223,20 @@ def _assess(data: bytes, pack: Pack, name: str, language: str) -> Done:
 @main.command()
 @click.argument("case", type=CASE_FILE)
 @click.option("--json", "json_file", type=CASE_FILE, help="Write it as JSON to FILE, or to standard output for '-'.")
-@click.option("--pdf", "pdf_file", type=click.Path(dir_okay=False, path_type=Path), help="Write it as PDF to FILE.")
+@click.option("--pdf", "pdf_file", type=_FILE, help="Write it as PDF to FILE.")
+@click.option("--clipboard", type=_FILE, help="Write a list to be filled in by hand as PDF to FILE.")
+@click.option("--call-sheet", type=_FILE, help="Write a sheet for the telephone before the visit as PDF to FILE.")
+@click.option("--link", help="Address of the same list for a phone, as a code on the clipboard list.")
 @spoken_in
-def checklist(case: Path, json_file: Path | None, pdf_file: Path | None, language: str) -> None:
+def checklist(
+    case: Path,
+    json_file: Path | None,
+    pdf_file: Path | None,
+    clipboard: Path | None,
+    call_sheet: Path | None,
+    link: str | None,
+    language: str,
+) -> None:
     """What to look at on the car that the file CASE describes ('-' reads standard input), in the order of a visit.
 
     No findings are needed; "visit" in the case says how many minutes there are, with which equipment and consents.
@@ -210,6 +245,7 @@ def checklist(case: Path, json_file: Path | None, pdf_file: Path | None, languag
     \b
     riskapi checklist case.json
     riskapi checklist case.json --pdf checklist.pdf --json checklist.json
+    riskapi checklist case.json --call-sheet call.pdf --clipboard clipboard.pdf
     """
     pack = load_pack()
     read, made = _listed(read_file(case), pack, name_of(case))
@@ -218,10 +254,20 @@ def checklist(case: Path, json_file: Path | None, pdf_file: Path | None, languag
     contents: dict[Path, bytes] = {}
     if json_file is not None and str(json_file) != STDIO:
         contents[json_file] = result
-    if pdf_file is not None:
-        if pdf_file in contents:
-            raise click.UsageError("--json and --pdf name the same file.")
-        contents[pdf_file] = sealed_pdf(report, midnight(read.as_of), result)
+    sheets: tuple[tuple[str, Path | None, Callable[[], Report]], ...] = (
+        ("--pdf", pdf_file, lambda: report),
+        (
+            "--clipboard",
+            clipboard,
+            lambda: clipboard_report(made, read, pack, language=language, link=link_of(read, link)),
+        ),
+        ("--call-sheet", call_sheet, lambda: call_report(made, read, pack, language=language)),
+    )
+    for option, file, make in sheets:
+        if file is not None:
+            if file in contents:
+                raise click.UsageError(f"{option} names a file that another option names too.")
+            contents[file] = sealed_pdf(make(), midnight(read.as_of), result)
     write_whole(contents)
     if str(json_file) == STDIO:
         sys.stdout.buffer.write(result)

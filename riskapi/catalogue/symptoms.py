@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from riskapi.catalogue.nodes import Entry, Item
-from riskapi.domain.knowledge import RunDown, Symptom
+from riskapi.domain.knowledge import PLACES, RunDown, Symptom
 
 FLUIDS = ("oil", "coolant", "fuel", "soot")
 
@@ -24,10 +24,12 @@ def _symptom(identifier: str, entry: Entry, words: tuple[str, ...], levels: Mapp
         named.fault("a symptom needs at least two levels.", "The first level means that nothing shows.")
     if len(set(words)) < len(words):
         named.fault("a level is named twice.", "Give every level its own word.")
-    zone = entry.get("zone")
+    zone, place = entry.get("zone"), entry.get("place")
     runs_down = entry.get("runs_down").items()
     if runs_down and not zone.present:
         entry.item.fault("only a zone can run down.", "Add 'zone: oil' (or coolant, fuel, soot).")
+    if place.present and not zone.present:
+        place.fault("only a zone has a place on the engine.", "Add 'zone: oil' (or coolant, fuel, soot).")
     return Symptom(
         id=identifier,
         name=entry.need("name").text(),
@@ -36,6 +38,7 @@ def _symptom(identifier: str, entry: Entry, words: tuple[str, ...], levels: Mapp
         zone=zone.choice(FLUIDS) if zone.present else None,
         runs_down=tuple(_arcs(runs_down, levels[identifier], levels)),
         source=entry.source,
+        place=place.choice(PLACES) if place.present else None,
     )
 
 

@@ -16,7 +16,7 @@ from riskapi.desk.again import Again, again
 from riskapi.desk.desk import Desk, open_desk
 from riskapi.desk.following import Rescored, add_findings, rescore
 from riskapi.desk.making import assess_only, make_assessment
-from riskapi.desk.printing import AUDIT, REPORT, WATCH, Printed, printed
+from riskapi.desk.printing import AUDIT, REPORT, WATCH, Printed, printed, printed_for
 
 __all__ = [
     "AUDIT",
@@ -32,5 +32,6 @@ __all__ = [
     "make_assessment",
     "open_desk",
     "printed",
+    "printed_for",
     "rescore",
 ]

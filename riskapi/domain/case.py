@@ -166,10 +166,17 @@ class Market:
 
 @dataclass(frozen=True, slots=True)
 class Visit:
+    """`light`, `weather`, `client` (a reference, no name) and `commission` are told in a report; nothing follows from
+    them."""
+
     place: str | None
     equipment: str | None
     minutes: float | None
     consents: tuple[str, ...]
+    light: str | None = None
+    weather: str | None = None
+    client: str | None = None
+    commission: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from functools import cached_property
 from typing import TypeVar
 
 from riskapi.domain.knowledge_checks import (
+    PLACES,
     Check,
     CheckResult,
     ConditionWord,
@@ -82,6 +83,7 @@ __all__ = [
     "HAZARDS",
     "INSTALLATIONS",
     "PARTS_CLASSES",
+    "PLACES",
     "SOUND",
     "STATES",
     "WARNINGS",

@@ -7,6 +7,11 @@ from dataclasses import dataclass
 from riskapi.domain.knowledge_words import When
 from riskapi.errors import NotFound
 
+PLACES = (
+    "valve_cover", "head_joint", "front_cover", "crank_front", "filter_housing", "turbo", "sump", "gearbox_joint",
+    "thermostat", "hoses", "coolant_pump", "block_low", "fuel_pump", "block_side", "exhaust_manifold",
+)  # fmt: skip
+
 
 @dataclass(frozen=True, slots=True)
 class RunDown:
@@ -22,7 +27,8 @@ class RunDown:
 
 @dataclass(frozen=True, slots=True)
 class Symptom:
-    """Something that shows, with ordered levels; level 0 is nothing. `zone` marks a place where a fluid is seen.
+    """Something that shows, with ordered levels; level 0 is nothing. `zone` marks a place where a fluid is seen,
+    `place` (of PLACES) where that is on the schematic engine of a report.
 
     `background[l - 1]` is the chance of reaching level l for reasons outside the pack.
     """
@@ -34,6 +40,7 @@ class Symptom:
     zone: str | None  # the fluid: oil | coolant | fuel | soot
     runs_down: tuple[RunDown, ...]
     source: str
+    place: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -102,6 +102,7 @@ def _visit(loaded: Loaded) -> Visit:
         equipment=loaded.get("equipment"),
         minutes=loaded.get("minutes"),
         consents=_once(loaded.get("consents", [])),
+        **{name: loaded.get(name) for name in ("light", "weather", "client", "commission")},
     )
 
 

@@ -208,6 +208,10 @@ class VisitSchema(RequestSchema):
     consents = Many(
         Choice(choices=CONSENTS), limit=10, load_default=list, metadata=told("Consents the seller gave.", ["ask"])
     )
+    light = Text(metadata=told("In what light; told in a report.", "daylight, overcast"))
+    weather = Text(metadata=told("In what weather; told in a report.", "dry, 6 degrees"))
+    client = Text(metadata=told("The client by a reference of your own; no name.", "client 2207"))
+    commission = Text(metadata=told("What was ordered, or its number; told in a report.", "engine only, order 311"))
 
 
 class MeasuredSchema(RequestSchema):

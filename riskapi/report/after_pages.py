@@ -24,13 +24,13 @@ def after_section(view: View) -> Section | None:
         Text(say("after_workshop"), "subheading"),
         Bullets(workshop_lines(view.assessment)),
         Text(say("after_questions", days=days), "subheading"),
-        Bullets(questions()),
+        Bullets(questions(), small=True),
     ]
     return Section("after", say("h_after"), tuple(blocks))
 
 
 def _services(items: tuple[ServiceItem, ...]) -> Table:
-    columns = (Column(say("col_work"), 0.4), Column(say("col_when"), 0.26), Column(say("col_because"), 0.34))
+    columns = (Column(say("col_work"), 0.33), Column(say("col_when"), 0.29), Column(say("col_because"), 0.38))
     return Table(columns, tuple((item.name, when_words(item), why_words(item)) for item in items))
 
 

@@ -50,17 +50,19 @@ def _report(page: Page, language: str) -> Report:
         _scope(page),
     )
     foot = tell("foot", scope=say("scope_foot"))
-    return Report(tell("title"), tell("subtitle"), _subject(page), language, foot, sections)
+    return Report(tell("title"), tell("subtitle"), subject(page), language, foot, sections)
 
 
-def _subject(page: Page) -> str:
-    parts = [fmt.capital(_engine(page)), fmt.distance(page.case.vehicle.odometer_km)]
+def subject(page: Page) -> str:
+    """Which car, in one line."""
+    parts = [fmt.capital(engine(page)), fmt.distance(page.case.vehicle.odometer_km)]
     if page.checklist.reference:
         parts.append(fmt.plain(page.checklist.reference, 60))
     return " \u00b7 ".join([*parts, fmt.day(page.checklist.as_of)])
 
 
-def _engine(page: Page) -> str:
+def engine(page: Page) -> str:
+    """Maker and family, or that the engine is described by its features."""
     family = page.checklist.identification.family
     if family is None:
         return say("engine_generic")
@@ -79,7 +81,7 @@ def _visit(page: Page) -> Section:
         if c.revision and c.probability >= 0.005
     )
     rows = (
-        (tell("engine"), fmt.capital(_engine(page))),
+        (tell("engine"), fmt.capital(engine(page))),
         (tell("revision"), names),
         (tell("odometer"), fmt.distance(page.case.vehicle.odometer_km)),
         (tell("place"), fmt.plain(listed.place or "", 120)),

@@ -6,7 +6,7 @@ from riskapi.domain.assessment import Uncounted, WeakPointResult
 from riskapi.domain.case import NOT_CHECKED
 from riskapi.report import format as fmt
 from riskapi.report import words
-from riskapi.report.sections import Block, Bullets, Column, Section, Table, Text
+from riskapi.report.sections import Block, Bullets, Column, Facts, Section, Table, Text
 from riskapi.report.texts import say
 from riskapi.report.view import View
 
@@ -52,7 +52,7 @@ def hazards_section(view: View) -> Section:
     cautions = tuple(dict.fromkeys(text for text in view.assessment.cautions if text.strip()))
     blocks: list[Block] = [Text(say("caution_first")), *_hazards(view)]
     if cautions:
-        blocks.append(Bullets(tuple(_caution(view, text) for text in cautions)))
+        blocks.append(Bullets(tuple(_caution(view, text) for text in cautions), small=True))
     return Section("hazards", say("h_hazards"), tuple(blocks))
 
 
@@ -67,7 +67,7 @@ def _hazards(view: View) -> tuple[Block, ...]:
     lines = [_hazard_line(item) for item in told]
     if rest:
         lines.append(say("hazard_rest", names=", ".join(rest)))
-    return (Bullets(tuple(lines)),)
+    return (Bullets(tuple(lines), small=True),)
 
 
 def _hazard_line(item: WeakPointResult) -> str:
@@ -90,13 +90,13 @@ def planned_section(view: View) -> Section:
     if not items:
         return Section("planned", say("h_planned"), (Text(say("planned_none", years=years)),))
     columns = (
-        Column(say("col_work"), 0.56),
-        Column(say("col_times"), 0.2, "right"),
-        Column(say("col_amount"), 0.24, "right"),
+        Column(say("col_work"), 0.5),
+        Column(say("col_times"), 0.24, "right"),
+        Column(say("col_amount"), 0.26, "right"),
     )
     rows = tuple((item.name, fmt.times(item.times), view.exact(item.cost)) for item in items)
     total = (say("planned_total"), "", view.exact(sum(item.cost for item in items)))
-    table = Table(columns, (*rows, total), total_row=True)
+    table = Table(columns, (*rows, total), total_row=True, abreast=2)
     return Section("planned", say("h_planned"), (Text(say("planned_intro")), table))
 
 
@@ -108,7 +108,7 @@ def assumptions_section(view: View) -> Section:
     )
     if not rows:
         return Section("assumptions", say("h_assumptions"), (Text(say("assumptions_none")),))
-    columns = (Column(say("col_assumption"), 0.66), Column(say("col_source"), 0.34))
+    columns = (Column(say("col_assumption"), 0.8), Column(say("col_source"), 0.2))
     return Section("assumptions", say("h_assumptions"), (Table(columns, rows),))
 
 
@@ -126,10 +126,9 @@ def sources_section(view: View) -> Section | None:
     known = tuple(source for source in view.pack.sources if source.id in used)
     if not known:
         return None
-    columns = (Column(say("col_kind"), 0.2), Column(say("col_citation"), 0.8))
     rows = tuple((fmt.capital(say(f"kind_{item.kind}")), fmt.sentence(fmt.plain(item.citation))) for item in known)
     blocks: list[Block] = [Text(fmt.sentence(fmt.plain(view.pack.note)))] if view.pack.note.strip() else []
-    return Section("sources", say("h_sources"), (*blocks, Table(columns, rows)))
+    return Section("sources", say("h_sources"), (*blocks, Facts(rows)))
 
 
 def _sources_used(view: View) -> set[str]:

@@ -9,9 +9,22 @@ from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
 from riskapi.domain.identity import NOBODY, Identity
 from riskapi.domain.knowledge import Pack
-from riskapi.report import after_pages, closing_pages, detail_pages, first_page, history_page, plan_pages
+from riskapi.report import (
+    after_pages,
+    closing_pages,
+    detail_pages,
+    findings_page,
+    first_page,
+    history_page,
+    identity_page,
+    inspector_pages,
+    picture_pages,
+    plan_pages,
+)
 from riskapi.report import format as fmt
 from riskapi.report.contract import contract_section
+from riskapi.report.edition import BUYER, NOTHING, AtHand, Edition
+from riskapi.report.edition_texts import tell
 from riskapi.report.language import DEFAULT, speaking
 from riskapi.report.sections import Report, Section, Text
 from riskapi.report.texts import say
@@ -31,63 +44,123 @@ def build_report(
     language: str = DEFAULT,
     identity: Identity = NOBODY,
     recalled: str = "",
+    edition: Edition = BUYER,
+    at_hand: AtHand = NOTHING,
 ) -> Report:
-    """The whole report in a language of LANGUAGES, with the identity as far as it may be shown. `recalled`: why the
-    pack is no longer to be relied on, '' where it is.
+    """The whole report in a language of LANGUAGES, for whom `edition` says, with the identity as far as it may be told.
+    `recalled`: why the pack is no longer to be relied on, '' where it is.
 
     Raises NotFound when the pack lacks a weak point, check or family the assessment names.
     """
+    inspector = edition.kind == "inspector"
     with speaking(language):
         known = in_words(assessment, pack), case, pack_in_words(pack)
-        view = View(*known, assessment_id, created_at, identity, recalled)
+        view = View(*known, assessment_id, created_at, identity, recalled, edition, at_hand)
         return Report(
-            title=say("title"),
-            subtitle=say("subtitle"),
+            title=tell("inspector_title") if inspector else say("title"),
+            subtitle=tell("inspector_subtitle") if inspector else say("subtitle"),
             subject=_subject(view),
             language=language,
             foot=say("foot", id=fmt.plain(assessment_id)[:SHORT_ID], scope=say("scope_foot")),
             sections=_sections(view),
+            letterhead=edition.letterhead,
         )
 
 
+def _sections(view: View) -> tuple[Section, ...]:
+    """Those that there are, the first behind the mark of a recall."""
+    wanted = _for_client(view) if view.edition.kind == "inspector" else _for_buyer(view)
+    first, *others = (section for section in wanted if section is not None)
+    return (_marked(view, first), *others)
+
+
 def _marked(view: View, section: Section) -> Section:
-    """The first section, behind the mark of a recall."""
     if not view.recalled:
         return section
     mark = Text(say("recalled", reason=fmt.sentence(fmt.plain(view.recalled))), "alarm")
     return replace(section, blocks=(mark, *section.blocks))
 
 
-def _sections(view: View) -> tuple[Section, ...]:
-    sections = (
-        _marked(view, first_page.advice_section(view)),
+def _for_buyer(view: View) -> tuple[Section | None, ...]:
+    """What to do first, then the detail; without advice and price where it was asked for so."""
+    first = (*_verdict(view), first_page.known_section(view)) if view.edition.price else _figures(view)
+    return (
+        *first,
+        identity_page.identity_section(view),
+        history_page.history_section(view),
+        detail_pages.weak_points_section(view),
+        findings_page.findings_section(view),
+        picture_pages.zones_section(view),
+        picture_pages.photos_section(view),
+        closing_pages.uncovered_section(view),
+        *_money(view),
+        *_closing(view),
+    )
+
+
+def _for_client(view: View) -> tuple[Section | None, ...]:
+    """Of what an inspector was asked and what he saw, then what follows from it."""
+    return (
+        inspector_pages.order_section(view),
+        inspector_pages.not_seen_section(view),
+        *(_verdict(view)[:2] if view.edition.price else ()),
+        inspector_pages.seen_section(view),
+        picture_pages.zones_section(view),
+        inspector_pages.signature_section(view),
+        *(_verdict(view)[2:] if view.edition.price else ()),
+        *_figures(view),
+        identity_page.identity_section(view),
+        history_page.history_section(view),
+        detail_pages.weak_points_section(view),
+        findings_page.findings_section(view),
+        *_money(view),
+        *_closing(view),
+    )
+
+
+def _verdict(view: View) -> tuple[Section | None, ...]:
+    return (
+        first_page.advice_section(view),
         first_page.price_section(view),
         first_page.reasons_section(view),
         first_page.next_section(view),
-        first_page.known_section(view),
-        detail_pages.identity_section(view),
-        history_page.history_section(view),
-        detail_pages.weak_points_section(view),
-        detail_pages.years_section(view),
+    )
+
+
+def _figures(view: View) -> tuple[Section | None, ...]:
+    """The chances without advice, and how well they are known."""
+    chances = () if view.edition.price else (first_page.chances_section(view),)
+    return (*chances, first_page.known_section(view))
+
+
+def _money(view: View) -> tuple[Section | None, ...]:
+    """What it may cost and what is done about it; advice and prices only where they are wanted."""
+    years = (detail_pages.years_section(view), picture_pages.moves_section(view))
+    if not view.edition.price:
+        return (*years, plan_pages.watch_section(view), closing_pages.planned_section(view))
+    return (
         first_page.price_items_section(view),
         plan_pages.plan_section(view),
+        closing_pages.planned_section(view),
+        *years,
         plan_pages.watch_section(view),
         after_pages.after_section(view),
         plan_pages.before_sale_section(view),
         contract_section(view),
-        detail_pages.findings_section(view),
-        closing_pages.uncovered_section(view),
+    )
+
+
+def _closing(view: View) -> tuple[Section | None, ...]:
+    return (
         closing_pages.hazards_section(view),
-        closing_pages.planned_section(view),
         closing_pages.assumptions_section(view),
         closing_pages.sources_section(view),
         closing_pages.scope_section(view),
     )
-    return tuple(section for section in sections if section is not None)
 
 
 def _subject(view: View) -> str:
-    parts = [fmt.capital(detail_pages.engine_name(view)), fmt.distance(view.case.vehicle.odometer_km)]
+    parts = [fmt.capital(identity_page.engine_name(view)), fmt.distance(view.case.vehicle.odometer_km)]
     if view.assessment.reference:
         parts.append(fmt.plain(view.assessment.reference, 60))
     parts.append(fmt.day(view.assessment.as_of))

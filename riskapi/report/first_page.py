@@ -5,10 +5,25 @@ from __future__ import annotations
 from riskapi.domain.assessment import PriceLine, WeakPointResult
 from riskapi.report import format as fmt
 from riskapi.report import words
-from riskapi.report.sections import Block, Bullets, Chance, ChanceBar, Column, Facts, Section, Table, Text
+from riskapi.report.edition_texts import tell
+from riskapi.report.sections import (
+    Amount,
+    Block,
+    Bullets,
+    Chance,
+    ChanceBar,
+    Column,
+    Photo,
+    Reason,
+    Reasons,
+    Section,
+    Table,
+    Text,
+)
 from riskapi.report.texts import say
 from riskapi.report.view import View
 
+SMALL_LINE = 0.02  # of the usual price, below which lines about weak points are told together
 URGENT = ("do_not_drive", "repair_first")
 
 
@@ -30,6 +45,20 @@ def advice_section(view: View) -> Section:
         count = fmt.of_hundred(risk.after_work_score / 100.0)
         blocks.append(Text(say("after_work", names=words.names(view.named(risk.work), 5), count=count)))
     return Section("advice", say("h_advice"), tuple(blocks))
+
+
+def chances_section(view: View) -> Section:
+    """The score without advice: what to expect, and what may not be driven, which is no matter of advice."""
+    blocks: list[Block] = []
+    if view.assessment.decision.advice == "do_not_drive":
+        blocks += [Text(say("advice_do_not_drive"), "alarm"), Text(_hazard_reason(view), "lead")]
+    budget = view.exact(view.assessment.risk.repair_budget)
+    blocks += [
+        Text(words.score_sentence(view.assessment, view.years), "lead"),
+        ChanceBar(say("score_label", budget=budget), _score_chance(view)),
+        Text(words.surprise_sentence(view.assessment.cost.unplanned, view.currency, view.years)),
+    ]
+    return Section("chances", tell("h_chances"), tuple(blocks))
 
 
 def _headline(view: View) -> tuple[Block, Block]:
@@ -85,13 +114,12 @@ def price_section(view: View) -> Section | None:
     if decision.price_for_findings is None:
         return _price_unknown(view)
     rows = [
+        ("price_cautious", decision.cautious_price),
         ("price_asking", market.asking_price),
         ("price_sound", market.sound_value),
-        ("price_findings", decision.price_for_findings),
-        ("price_cautious", decision.cautious_price),
     ]
-    facts = Facts(tuple((say(key), view.exact(amount)) for key, amount in rows if amount is not None))
-    blocks: list[Block] = [facts]
+    facts = tuple((say(key), view.exact(amount)) for key, amount in rows if amount is not None)
+    blocks: list[Block] = [Amount(tell("highest_price"), view.exact(decision.price_for_findings), facts)]
     if market.asking_price is not None:
         blocks.append(Text(_gap(view, market.asking_price - decision.price_for_findings)))
     return Section("price", say("h_price"), tuple(blocks))
@@ -112,17 +140,24 @@ def _gap(view: View, gap: float) -> str:
 
 
 def price_items_section(view: View) -> Section | None:
-    """How the price comes about, line by line; None without lines."""
+    """How the price comes about, line by line, small ones together; None without lines."""
     items = view.assessment.decision.items
     if not items:
         return None
     columns = (Column(say("col_line"), 0.76), Column(say("col_amount"), 0.24, "right"))
     amounts = fmt.adding_up(tuple(item.amount for item in items))
-    rows = tuple(
+    lines = [(item, amount) for item, amount in zip(items, amounts, strict=True) if amount]
+    small = [line for line in lines if line[0].weak_point is not None and abs(line[1]) < SMALL_LINE * max(amounts)]
+    if len(small) < 3:
+        small = []
+    rows = [
         (_line_words(item), fmt.money_signed(amount, view.currency))
-        for item, amount in zip(items, amounts, strict=True)
-        if amount  # a line of nothing is no line
-    )
+        for item, amount in lines
+        if not any(item is other for other, _ in small)
+    ]
+    if small:
+        together = fmt.money_signed(sum(amount for _, amount in small), view.currency)
+        rows.append((tell("price_small_lines", count=fmt.number(len(small))), together))
     total = (say("price_cautious"), fmt.money_signed(sum(amounts), view.currency).removeprefix("+"))
     intro = Text(say("price_items_intro"))
     return Section("price_items", say("price_items"), (intro, Table(columns, (*rows, total), total_row=True)))
@@ -145,15 +180,22 @@ def reasons_section(view: View) -> Section | None:
     stated = [reason for reason in assessment.decision.reasons if reason.strip()]
     reasons = [_reason(view, reason) for reason in dict.fromkeys((*stated, *heavy))]
     if view.blind:
-        reasons.append(say("reason_unseen", names=words.names(view.blind)))
+        reasons.append(Reason("", say("reason_unseen", names=words.names(view.blind))))
     heading = say("h_reasons" if len(reasons) >= 3 else "h_reasons_fewer")
-    return Section("reasons", heading, (Bullets(tuple(reasons[:3])),)) if reasons else None
+    return Section("reasons", heading, (Reasons(tuple(reasons[:3])),)) if reasons else None
 
 
-def _reason(view: View, reason: str) -> str:
-    told = words.reason_sentence(view.assessment, reason)
+def _reason(view: View, reason: str) -> Reason:
     item = next((item for item in view.assessment.weak_points if item.id == reason), None)
-    return told if item is None else f"{told} {_strongest_words(view, item)}".strip()
+    if item is None:
+        return Reason("", words.reason_sentence(view.assessment, reason))
+    today, mean = words.not_sound(item.state), view.assessment.cost.unplanned.mean
+    chance = Chance(today, fmt.percent(today))
+    text = tell("reason_today", count=fmt.of_hundred(today), before=fmt.of_hundred(words.not_sound(item.prior)))
+    if mean > 0.0:
+        share = fmt.percent(min(1.0, max(0.0, item.expected_cost / mean)))
+        text = f"{text} {tell('reason_share', money=view.money(item.expected_cost), share=share)}"
+    return Reason(item.name, f"{text} {_strongest_words(view, item)}".strip(), chance, _picture(view, item))
 
 
 def _strongest_words(view: View, item: WeakPointResult) -> str:
@@ -162,6 +204,16 @@ def _strongest_words(view: View, item: WeakPointResult) -> str:
     if not told:
         return ""
     return words.finding_sentence(max(told, key=lambda entry: (abs(entry.alone), entry.check)), view.pack)
+
+
+def _picture(view: View, item: WeakPointResult) -> Photo | None:
+    """The first picture that was taken with the finding that speaks loudest for this weak point and has one."""
+    for entry in sorted(item.evidence, key=lambda entry: (-entry.alone, entry.check)):
+        caption = words.check_name(view.pack, entry.check)
+        shown = [photo for photo in view.photos(entry.check, caption) if photo.content]
+        if shown and entry.alone >= words.NO_WEIGHT:
+            return shown[0]
+    return None
 
 
 def next_section(view: View) -> Section | None:

@@ -9,43 +9,36 @@ from io import BytesIO
 from reportlab.lib.pagesizes import A4
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import (
-    BaseDocTemplate,
-    CondPageBreak,
-    Flowable,
-    Frame,
-    KeepTogether,
-    PageBreak,
-    PageTemplate,
-    Paragraph,
-    Spacer,
-    TableStyle,
-)
-from reportlab.platypus import Table as Grid
+from reportlab.platypus import BaseDocTemplate, CondPageBreak, Flowable, Frame, PageBreak, PageTemplate, Spacer
 
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
 from riskapi.domain.identity import NOBODY, Identity
 from riskapi.domain.knowledge import Pack
 from riskapi.report import look
-from riskapi.report.charts import YEAR_CHART_HEIGHT, chance_bar, chance_cell, year_chart
+from riskapi.report.charts import YEAR_CHART_HEIGHT
 from riskapi.report.content import build_report
+from riskapi.report.edition import BUYER, NOTHING, AtHand, Edition
 from riskapi.report.language import DEFAULT, speaking
+from riskapi.report.pdf_blocks import WIDTH, flowables
+from riskapi.report.printed_photos import PrintedPhoto
+from riskapi.report.rows import Rows
 from riskapi.report.sections import (
-    Block,
-    Bullets,
-    ChanceBar,
+    Entry,
     Facts,
-    Item,
+    Letterhead,
+    Moves,
+    Plane,
     Report,
     Section,
+    Shifts,
     Table,
-    Text,
     YearChart,
+    ZoneMap,
 )
 from riskapi.report.texts import say
+from riskapi.report.typeset import Plain
 
-WIDTH = A4[0] - 2 * look.MARGIN
 _TOTAL = "total_pages"
 
 
@@ -59,9 +52,10 @@ def render_pdf(
     language: str = DEFAULT,
     identity: Identity = NOBODY,
     recalled: str = "",
+    edition: Edition = BUYER,
+    at_hand: AtHand = NOTHING,
 ) -> bytes:
-    """The whole report of `build_report` as PDF bytes. Raises NotFound when the pack lacks something the assessment
-    names."""
+    """The whole report as PDF bytes. Raises NotFound when the pack lacks something the assessment names."""
     report = build_report(
         assessment,
         case,
@@ -71,6 +65,8 @@ def render_pdf(
         language=language,
         identity=identity,
         recalled=recalled,
+        edition=edition,
+        at_hand=at_hand,
     )
     return draw(report)
 
@@ -95,8 +91,8 @@ def _drawn(report: Report) -> bytes:
         invariant=1,
         pageCompression=1,
     )
-    frame = Frame(look.MARGIN, 20 * mm, WIDTH, A4[1] - 36 * mm, 0, 0, 0, 0, id="body")
-    document.addPageTemplates(PageTemplate("page", [frame], onPage=_foot(report)))
+    frame = Frame(look.MARGIN, 17 * mm, WIDTH, A4[1] - 31 * mm, 0, 0, 0, 0, id="body")
+    document.addPageTemplates(PageTemplate("page", [frame], onPageEnd=_foot(report)))
     document.build(_story(report))
     return buffer.getvalue()
 
@@ -107,12 +103,12 @@ def _foot(report: Report) -> Callable[[Canvas, BaseDocTemplate], None]:
         canvas.saveState()
         canvas.setStrokeColor(look.RULE)
         canvas.setLineWidth(0.6)
-        canvas.line(look.MARGIN, 15 * mm, A4[0] - look.MARGIN, 15 * mm)
+        canvas.line(look.MARGIN, 13 * mm, A4[0] - look.MARGIN, 13 * mm)
         canvas.setFont(look.REGULAR, 8)
         canvas.setFillColor(look.QUIET)
-        canvas.drawString(look.MARGIN, 11 * mm, look.printable(report.foot))
-        canvas.drawRightString(A4[0] - look.MARGIN - 14, 11 * mm, say("page", page=str(document.page)))
-        canvas.translate(A4[0] - look.MARGIN - 12, 11 * mm)
+        canvas.drawString(look.MARGIN, 9 * mm, look.printable(report.foot))
+        canvas.drawRightString(A4[0] - look.MARGIN - 14, 9 * mm, say("page", page=str(document.page)))
+        canvas.translate(A4[0] - look.MARGIN - 12, 9 * mm)
         canvas.doForm(_TOTAL)
         canvas.restoreState()
 
@@ -120,9 +116,10 @@ def _foot(report: Report) -> Callable[[Canvas, BaseDocTemplate], None]:
 
 
 def _story(report: Report) -> list[Flowable]:
-    story: list[Flowable] = [
-        Paragraph(look.safe(f"{report.title}. {report.subtitle}."), look.TITLE),
-        Paragraph(look.safe(report.subject), look.SUBJECT),
+    story: list[Flowable] = [] if report.letterhead is None else [_letterhead(report.letterhead), Spacer(1, 10)]
+    story += [
+        Plain(f"{report.title}. {report.subtitle}.", look.TITLE),
+        Plain(report.subject, look.SUBJECT),
     ]
     for place, section in enumerate(report.sections):
         story += _section(section, first=place == 0)
@@ -130,118 +127,31 @@ def _story(report: Report) -> list[Flowable]:
     return story
 
 
+def _letterhead(head: Letterhead) -> Flowable:
+    """Name and lines on the left, the logo on the right."""
+    words: list[Flowable] = [Plain(head.name, look.LETTER_NAME)]
+    words += [Plain(line, look.LETTER_LINE) for line in head.lines]
+    logo = [] if head.logo is None else [PrintedPhoto(head.logo, 130, 52)]
+    return Rows([WIDTH - 134, 134], [[words, logo]], pad=(0, 5), keep=1)
+
+
 def _section(section: Section, *, first: bool) -> list[Flowable]:
     mark = _Bookmark(section.id, section.heading)
-    flowables = [flowable for block in section.blocks for flowable in _block(block)]
-    if first:
-        return [mark, *flowables]
+    drawn = [flowable for block in section.blocks for flowable in flowables(block)]
+    if first and section.id == "advice":
+        return [mark, *drawn]
     room = PageBreak() if section.starts_page else CondPageBreak(_needed(section))
-    return [room, mark, Paragraph(look.safe(section.heading), look.HEADING), *flowables]
+    return [room, mark, Plain(section.heading, look.HEADING), *drawn]
+
+
+_TALL = {YearChart: YEAR_CHART_HEIGHT + 90.0, ZoneMap: 230.0, Plane: 300.0, Shifts: 270.0, Moves: 215.0, Entry: 130.0}
 
 
 def _needed(section: Section) -> float:
     """Height a section wants at the foot of a page [points]: short tables and pictures are not torn apart."""
-    if any(isinstance(block, YearChart) for block in section.blocks):
-        return YEAR_CHART_HEIGHT + 110.0
+    tall = max((_TALL.get(type(block), 0.0) for block in section.blocks), default=0.0)
     lines = sum(len(block.rows) for block in section.blocks if isinstance(block, Table | Facts))
-    return 100.0 + 20.0 * lines if lines <= 9 else 150.0
-
-
-# ---- blocks ----------------------------------------------------------------------------------------------------
-
-
-def _block(block: Block) -> list[Flowable]:
-    match block:
-        case Text():
-            drawn = _text(block)
-        case Bullets():
-            drawn = [Paragraph(look.safe(item), look.BULLET, bulletText="\u2022") for item in block.items]
-        case Facts():
-            drawn = [_facts(block), Spacer(1, 4)]
-        case Item():
-            drawn = _item(block)
-        case ChanceBar():
-            drawn = [Spacer(1, 3), chance_bar(block.caption, block.chance, WIDTH), Spacer(1, 7)]
-        case Table():
-            drawn = [_table(block), Spacer(1, 6)]
-        case YearChart():
-            drawn = _years(block)
-    return drawn
-
-
-def _text(block: Text) -> list[Flowable]:
-    paragraph = Paragraph(look.safe(block.text), look.TEXT_STYLES[block.style])
-    if block.style == "alarm":
-        style = TableStyle(
-            [
-                ("BACKGROUND", (0, 0), (-1, -1), look.INK),
-                ("LEFTPADDING", (0, 0), (-1, -1), 12),
-                ("TOPPADDING", (0, 0), (-1, -1), 8),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 12),
-            ]
-        )
-        return [Spacer(1, 4), Grid([[paragraph]], colWidths=[WIDTH], style=style), Spacer(1, 8)]
-    return [paragraph]
-
-
-def _item(block: Item) -> list[Flowable]:
-    name = Paragraph(look.safe(block.name), look.TEXT_STYLES["subheading"])
-    sentences = Paragraph(look.safe(" ".join(block.sentences)), look.TEXT_STYLES["body"])
-    return [KeepTogether([name, sentences])]
-
-
-def _facts(block: Facts) -> Flowable:
-    rows = [
-        [Paragraph(look.safe(name), look.LABEL), Paragraph(look.safe(text), look.VALUE)] for name, text in block.rows
-    ]
-    style = TableStyle(
-        [
-            ("VALIGN", (0, 0), (-1, -1), "TOP"),
-            ("LEFTPADDING", (0, 0), (0, -1), 0),
-            ("TOPPADDING", (0, 0), (-1, -1), 1.5),
-            ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
-        ]
-    )
-    return Grid(rows, colWidths=[WIDTH * 0.36, WIDTH * 0.64], style=style) if rows else Spacer(1, 1)
-
-
-def _table(table: Table) -> Flowable:
-    widths = [WIDTH * column.width for column in table.columns]
-    head = [
-        Paragraph(look.safe(column.title), look.HEAD_RIGHT if column.align == "right" else look.HEAD)
-        for column in table.columns
-    ]
-    body = [_row(table, number, widths) for number in range(len(table.rows))]
-    style = TableStyle(
-        [
-            ("VALIGN", (0, 0), (-1, -1), "TOP"),
-            ("BACKGROUND", (0, 0), (-1, 0), look.PALE),
-            ("LINEBELOW", (0, 0), (-1, -1), 0.5, look.RULE),
-            ("LEFTPADDING", (0, 0), (-1, -1), 5),
-            ("RIGHTPADDING", (0, 0), (-1, -1), 5),
-            ("TOPPADDING", (0, 0), (-1, -1), 3),
-            ("BOTTOMPADDING", (0, 0), (-1, -1), 3.5),
-        ]
-    )
-    return Grid([head, *body], colWidths=widths, repeatRows=1, style=style)
-
-
-def _row(table: Table, number: int, widths: list[float]) -> list[Flowable]:
-    total = table.total_row and number == len(table.rows) - 1
-    cells: list[Flowable] = []
-    for column, cell, width in zip(table.columns, table.rows[number], widths, strict=True):
-        right = column.align == "right"
-        if isinstance(cell, str):
-            style = (look.TOTAL_RIGHT if right else look.TOTAL) if total else (look.CELL_RIGHT if right else look.CELL)
-            cells.append(Paragraph(look.safe(cell), style))
-        else:
-            cells.append(chance_cell(cell, width - 10))
-    return cells
-
-
-def _years(block: YearChart) -> list[Flowable]:
-    words = [Paragraph(look.safe(line), look.TEXT_STYLES["small"]) for line in block.summary]
-    return [Spacer(1, 4), year_chart(block, WIDTH), Spacer(1, 4), *words]
+    return max(tall, 60.0 + 15.0 * lines if lines <= 9 else 110.0)
 
 
 # ---- marks without height --------------------------------------------------------------------------------------

@@ -11,7 +11,7 @@ from riskapi.report.sections import Block, Bullets, Column, Facts, Section, Tabl
 from riskapi.report.texts import say
 from riskapi.report.view import View
 
-LOOKS_TOLD = 14
+LOOKS_TOLD = 10
 SMALL = 0.5  # money below which a difference is none
 
 
@@ -113,10 +113,10 @@ def watch_section(view: View) -> Section | None:
 
 def _watch_table(view: View, items: tuple[WatchItem, ...]) -> Table:
     columns = (
-        Column(say("col_weak_point"), 0.27),
-        Column(say("col_watch_look"), 0.29),
-        Column(say("col_watch_first"), 0.24),
-        Column(say("col_watch_then"), 0.2),
+        Column(say("col_weak_point"), 0.25),
+        Column(say("col_watch_look"), 0.255),
+        Column(say("col_watch_first"), 0.275),
+        Column(say("col_watch_then"), 0.22),
     )
     return Table(
         columns, tuple((item.name, item.check_name, first_words(view, item), then_words(item)) for item in items)

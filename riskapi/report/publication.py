@@ -15,8 +15,8 @@ from riskapi.errors import NotFound
 from riskapi.report import format as fmt
 from riskapi.report import words
 from riskapi.report.closing_pages import reason_words
-from riskapi.report.detail_pages import engine_name
 from riskapi.report.figures import Json, chance
+from riskapi.report.identity_page import engine_name
 from riskapi.report.language import speaking
 from riskapi.report.publication_texts import tell
 from riskapi.report.translate import in_words, pack_in_words

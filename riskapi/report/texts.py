@@ -129,9 +129,6 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "id_traits": "Stated features",
     "id_open_traits": "Features not stated",
     "id_open_trait_look": "{told} ({looks} would tell)",
-    "id_tune": "Software tune not told",
-    "id_care": "Oil service in the years without papers",
-    "id_care_words": "in time {careful}, sometimes late {average}, signs of long oil intervals {neglected}",
     "id_facts": "Facts to ask about",
     "id_settle": "What would settle it",
     "id_settle_check": "{check} ({minutes})",
@@ -185,9 +182,6 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "verdict_findings": "{said}.",
     "verdict_finding": "\u201c{said}\u201d {words}",
     "verdict_later": "It fails in {count} of 100 while the car is owned.",
-    "others_in_words": "The others, each in a few words",
-    "other_in_words": "{name}. {verdict}",
-    "others_sound": "In all likelihood sound, worn or failed in fewer than 3 of 100 such cars each: {names}.",
     "wp_no_finding": "No finding bears on it.",
     "total_none": "neither",
     "total_no_look": "no look can see this",
@@ -211,10 +205,6 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "short_against_strong": "strongly against",
     "short_against_very_strong": "very strongly against",
     # ---- years
-    "years_intro": (
-        "Summed up to the end of each year of ownership. The column holds 80 of 100 cars; the line across it is the "
-        "middle car, the dot the average."
-    ),
     "years_axis": "after {year}",
     "years_axis_many": "years",
     "years_alt": "After {year}: average {mean}, middle car {median}, 1 in 10 above {high}.",
@@ -281,8 +271,6 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "kind_common_practice": "common practice, no source",
     "kind_judgement": "judgement",
     "kind_memory": "from memory",
-    "col_kind": "Kind",
-    "col_citation": "Where from",
     "sources_pack": "{note}",
     # ---- running foot
     "foot": "Assessment {id} \u00b7 {scope}",

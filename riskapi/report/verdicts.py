@@ -21,17 +21,6 @@ def verdict(item: WeakPointResult) -> str:
     return " ".join([_today(item), *_findings(item), _later(item)])
 
 
-def in_few_words(items: tuple[WeakPointResult, ...]) -> tuple[str, ...]:
-    """A line for every weak point, those that are in all likelihood sound together in one."""
-    sound = tuple(item.name for item in items if not_sound(item.state) < PROBABLY)
-    lines = [
-        say("other_in_words", name=item.name, verdict=" ".join([_today(item), *_findings(item)]))
-        for item in items
-        if not_sound(item.state) >= PROBABLY
-    ]
-    return (*lines, *([say("others_sound", names=", ".join(sound))] if sound else []))
-
-
 def _today(item: WeakPointResult) -> str:
     share = not_sound(item.state)
     key = next((k for k, least in _STEPS if share >= least), "unlikely")

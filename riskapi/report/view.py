@@ -10,6 +10,8 @@ from riskapi.domain.case import Case
 from riskapi.domain.identity import NOBODY, Identity
 from riskapi.domain.knowledge import Pack
 from riskapi.report import format as fmt
+from riskapi.report.edition import BUYER, NOTHING, AtHand, Edition
+from riskapi.report.sections import Photo
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +26,8 @@ class View:
     created_at: datetime
     identity: Identity = NOBODY
     recalled: str = ""
+    edition: Edition = BUYER
+    at_hand: AtHand = NOTHING
 
     @property
     def years(self) -> float:
@@ -56,6 +60,11 @@ class View:
     def note(self, check: str) -> str:
         """What was noted with this check in the case, fit to print; empty without a note."""
         return fmt.plain(" ".join(finding.note for finding in self.case.findings if finding.check == check))
+
+    def photos(self, check: str, caption: str) -> tuple[Photo, ...]:
+        """The pictures that were taken with this check."""
+        named = [name for finding in self.case.findings if finding.check == check for name in finding.photos]
+        return tuple(Photo(caption, self.at_hand.photos.get(name)) for name in dict.fromkeys(named))
 
     @property
     def blind(self) -> tuple[WeakPointResult, ...]:

@@ -5,22 +5,42 @@ from __future__ import annotations
 from typing import Any
 
 from flask import Response, url_for
+from marshmallow import fields
+from marshmallow.validate import OneOf
 
-from riskapi.desk import AUDIT, REPORT, WATCH, make_assessment, printed
+from riskapi.desk import AUDIT, REPORT, WATCH, make_assessment, printed, printed_for
 from riskapi.intake import CaseSchema, read_case
+from riskapi.intake.paper import PAPER_SAMPLE, OnPaperSchema, Paper, read_paper
+from riskapi.report.edition import BUYER, EDITIONS, Edition
 from riskapi.report.language import DEFAULT, METRIC, Units
+from riskapi.report.sections import Letterhead
 from riskapi.web.answers import ResultSchema
 from riskapi.web.assessment_list import AssessmentListSchema, AssessmentQuerySchema, list_answer
 from riskapi.web.body import json_body
 from riskapi.web.idempotency import idempotency_key
 from riskapi.web.language import WordingQuerySchema, asked_language, in_language
-from riskapi.web.photos import check_photos
+from riskapi.web.photos import check_photos, photos
 from riskapi.web.routes import Routes
 from riskapi.web.sample import examples
 from riskapi.web.state import state
 from riskapi.web.versions import link_versions
 
 routes = Routes("assessments", "Assessments: a case goes in, the result and its report come out.")
+
+
+class EditionQuerySchema(WordingQuerySchema):
+    """Which edition, in which language and units."""
+
+    edition = fields.String(
+        load_default=BUYER.kind, validate=OneOf(EDITIONS), metadata={"description": "For whom it is printed."}
+    )
+    price = fields.String(
+        load_default="yes",
+        validate=OneOf(("yes", "no")),
+        metadata={"description": "With advice and price, or without."},
+    )
+
+
 _LOCATION = {"Location": {"description": "Where the assessment can be read.", "schema": {"type": "string"}}}
 
 
@@ -69,17 +89,46 @@ def get_assessment(identifier: str) -> Response:
     "/assessments/<string:identifier>/report.pdf",
     None,
     errors=(404, 409),
-    query=WordingQuerySchema,
+    query=EditionQuerySchema,
     media_type="application/pdf",
 )
 def get_report(query: dict[str, Any], identifier: str) -> Response:
     """Print an assessment
 
-    A PDF of a few pages: printed when first asked for in a language and in units, then kept, so that it is the same
-    bytes each time.
+    A PDF of a few pages: an edition is printed when first asked for in a language and in units, then kept, so that it
+    is the same bytes each time. The buyer's begins with what to do, the inspector's with what was ordered and seen.
     """
-    language = asked_language(query["language"])
-    return in_language(_document(identifier, REPORT, "application/pdf", language, query["units"]), language)
+    language, edition = asked_language(query["language"]), Edition(query["edition"], query["price"] == "yes")
+    answer = _document(identifier, REPORT, "application/pdf", language, query["units"], edition)
+    return in_language(answer, language)
+
+
+@routes.ask(
+    "/assessments/<string:identifier>/report.pdf",
+    OnPaperSchema,
+    None,
+    sample=PAPER_SAMPLE,
+    errors=(404, 409),
+    query=WordingQuerySchema,
+    media_type="application/pdf",
+)
+def print_on_paper(query: dict[str, Any], identifier: str) -> Response:
+    """Print an assessment on your own letterhead
+
+    The letterhead and this PDF are not kept.
+    """
+    language, paper = asked_language(query["language"]), read_paper(json_body())
+    edition = Edition(paper.edition, paper.price, _letterhead(paper))
+    content = printed_for(state(), identifier, language, query["units"], edition)
+    answer = Response(content, content_type="application/pdf")
+    answer.headers["Content-Disposition"] = f'inline; filename="{REPORT}"'
+    return in_language(answer, language)
+
+
+def _letterhead(paper: Paper) -> Letterhead | None:
+    """With the logo from the photos of the account. Raises NotFound."""
+    logo = None if paper.logo is None else photos().get(paper.logo).content
+    return None if paper.name is None else Letterhead(paper.name, paper.lines, logo)
 
 
 @routes.get("/assessments/<string:identifier>/audit.zip", None, errors=(404, 409), media_type="application/zip")
@@ -108,7 +157,15 @@ def get_watch(query: dict[str, Any], identifier: str) -> Response:
     return in_language(answer, language)
 
 
-def _document(identifier: str, name: str, media_type: str, language: str = DEFAULT, units: Units = METRIC) -> Response:
-    answer = Response(printed(state(), identifier, name, language, units).content, content_type=media_type)
+def _document(
+    identifier: str,
+    name: str,
+    media_type: str,
+    language: str = DEFAULT,
+    units: Units = METRIC,
+    edition: Edition = BUYER,
+) -> Response:
+    found = printed(state(), identifier, name, language, units, edition=edition)
+    answer = Response(found.content, content_type=media_type)
     answer.headers["Content-Disposition"] = f'inline; filename="{name}"'
     return answer

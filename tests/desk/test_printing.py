@@ -22,6 +22,7 @@ from riskapi.intake import read_case
 from riskapi.report.audit import audit_files
 from riskapi.report.calendar_file import calendar_file
 from riskapi.report.content import build_report
+from riskapi.report.edition import AtHand
 from riskapi.report.language import units_of
 from riskapi.report.sections import Report, Section
 from riskapi.storage import StoredAssessment, pack_zip, unpack_zip
@@ -34,12 +35,18 @@ def made(desk: Desk) -> StoredAssessment:
     return make_assessment(read_case(BODY, desk.pack), BODY, desk)
 
 
+def at_hand(desk: Desk) -> AtHand:
+    """What the report is printed with beside the assessment: no photos, and what moves the cost."""
+    return AtHand(moves=service.sensitivity(service.base_of(read_case(BODY, desk.pack), desk.pack)))
+
+
 def expected(desk: Desk, stored: StoredAssessment) -> dict[str, bytes]:
     """What a program prints that holds the case as it was sent and the pack as it was on disk."""
     case = read_case(BODY, desk.pack)
     found = service.assess(case, desk.pack)
     files = audit_files(found, case, desk.pack, json.loads(stored.result_json))
-    report = build_report(found, case, desk.pack, assessment_id=stored.id, created_at=stored.created_at)
+    made_at = {"assessment_id": stored.id, "created_at": stored.created_at}
+    report = build_report(found, case, desk.pack, **made_at, at_hand=at_hand(desk))  # type: ignore[arg-type]
     return {
         REPORT: desk.sealer().pdf(report, stored.created_at, stored.result_json),
         AUDIT: pack_zip(files),
@@ -60,7 +67,7 @@ def test_a_german_report_prints_byte_for_byte_too(desk: Desk, newer_desk: Desk) 
     stored, case = made(desk), read_case(BODY, desk.pack)
     found = service.assess(case, desk.pack)
     made_at = {"assessment_id": stored.id, "created_at": stored.created_at}
-    report = build_report(found, case, desk.pack, **made_at, language="de")  # type: ignore[arg-type]
+    report = build_report(found, case, desk.pack, **made_at, language="de", at_hand=at_hand(desk))  # type: ignore[arg-type]
     told = printed(newer_desk, stored.id, REPORT, "de")
     assert (told.name, told.content) == (
         "report.de.pdf",

@@ -15,7 +15,7 @@ from riskapi.domain.case import Case, Engine, Finding, HistoryEntry
 from riskapi.domain.identity import Identity, Person
 from riskapi.domain.knowledge import Traits
 from riskapi.report.content import build_report
-from riskapi.report.sections import Bullets, Chance, ChanceBar, Report, Section, Table, Text
+from riskapi.report.sections import Chance, ChanceBar, Reasons, Report, Section, Table, Text
 from riskapi.report.texts import TEXTS, say
 from tests.report import builders
 
@@ -58,8 +58,8 @@ def text(value: object) -> str:
 
 def test_the_sections_come_in_the_order_a_reader_needs() -> None:
     assert [item.id for item in report(builders.assessment()).sections] == [
-        "advice", "price", "reasons", "next", "known", "identity", "history", "weak_points", "years", "price_items",
-        "findings", "uncovered", "hazards", "planned", "assumptions", "sources", "scope",
+        "advice", "price", "reasons", "next", "known", "identity", "history", "weak_points", "findings", "uncovered",
+        "price_items", "planned", "years", "hazards", "assumptions", "sources", "scope",
     ]  # fmt: skip
 
 
@@ -97,24 +97,21 @@ def test_there_is_no_verdict_before_the_core_checks() -> None:
 
 
 def test_three_reasons_come_from_the_numbers_and_the_decision_goes_first() -> None:
-    bullets = section(report(builders.assessment()), "reasons").blocks[0]
-    assert isinstance(bullets, Bullets)
-    assert bullets.items[0] == (
-        "Chain tensioner: worn or failed today in 62 % of such cars, and 47 % of the expected surprise cost. "
-        "“Listen to the cold start: rattle over 2 s” speaks strongly for it."
+    reasons = section(report(builders.assessment()), "reasons").blocks[0]
+    assert isinstance(reasons, Reasons)
+    assert (reasons.items[0].name, reasons.items[0].chance) == ("Chain tensioner", Chance(0.62, "62 %"))
+    assert reasons.items[0].text == (
+        "Worn or failed today in about 62 of 100 such cars (about 21 before the findings). It carries 640 EUR of the "
+        "expected cost, 47 %. “Listen to the cold start: rattle over 2 s” speaks strongly for it."
     )
-    assert len(bullets.items) == 3
+    assert len(reasons.items) == 3
     given = builders.assessment()
     stated = replace(given, decision=replace(given.decision, reasons=("the oil is thin with fuel",)))
-    assert text(section(report(stated), "reasons").blocks[0]).startswith("The oil is thin with fuel.\n")
+    assert text(section(report(stated), "reasons").blocks[0]).startswith("\nThe oil is thin with fuel.\n")
     named = replace(given, decision=replace(given.decision, reasons=("piston_rings", "chain_tensioner")))
     told = section(report(named), "reasons").blocks[0]
-    assert isinstance(told, Bullets)
-    assert [item.split(":")[0] for item in told.items] == [
-        "Oil control rings",
-        "Chain tensioner",
-        "Coolant pump housing",
-    ]
+    assert isinstance(told, Reasons)
+    assert [item.name for item in told.items] == ["Oil control rings", "Chain tensioner", "Coolant pump housing"]
 
 
 def test_page_one_tells_judgement_blind_spots_next_look_and_scope() -> None:
@@ -157,7 +154,7 @@ def test_identity_shows_four_characters_of_the_vehicle_number_and_neutral_words(
         assert shown in told
     assert "TESTNUMBER" not in text(given)
     assert "Lapwing 2a (82 %), Lapwing 2b (18 %)" in told
-    assert "signs of long oil intervals 36 %" in told
+    assert "Oil services: signs of long intervals\n36 %" in told
     assert "disagree: ask for the papers of both." in told
 
 
@@ -199,8 +196,9 @@ def test_an_engine_outside_the_pack_is_said_to_be_generic() -> None:
 
 def test_all_weak_points_are_listed_and_the_heaviest_told_in_words() -> None:
     blocks = section(report(builders.assessment()), "weak_points").blocks
-    table = next(block for block in blocks if isinstance(block, Table))
-    assert [row[0] for row in table.rows] == [row[1] for row in builders.POINTS]
+    table, brief = (block for block in blocks if isinstance(block, Table))
+    assert [row[0] for row in (*table.rows, *brief.rows)] == [row[1] for row in builders.POINTS]
+    assert brief.rows[0] == ("Oil feed of the turbocharger", "2", "2", "20")
     assert table.rows[0][1:] == (Chance(0.62, "62 %"), Chance(0.55, "55 %"), "640 EUR", "strongly for")
     assert "fails in about 55 within 3 years" in text(blocks)
 

@@ -26,7 +26,7 @@ def test_they_come_after_the_price() -> None:
     given = report(plan_builders.bought(sale=plan_builders.SALE))
     ids = [item.id for item in given.sections]
     at = ids.index("price_items")
-    assert ids[at + 1 : at + 5] == ["plan", "watch", "after", "before_sale"]
+    assert ids[at + 1 : at + 7] == ["plan", "planned", "years", "watch", "after", "before_sale"]
     assert [word for word in BARRED if word in text(given).lower()] == []
 
 
@@ -81,7 +81,7 @@ def test_the_watch_list_names_look_day_and_distance() -> None:
 def test_a_long_list_is_cut_with_what_is_left() -> None:
     plan = replace(plan_builders.PLAN, watch=plan_builders.WATCH * 9)
     blocks = section(report(plan_builders.bought(plan)), "watch").blocks
-    assert Text("4 more follow later; all of them are in the calendar file.", "small") in blocks
+    assert Text("8 more follow later; all of them are in the calendar file.", "small") in blocks
 
 
 def test_the_sale_tells_cost_rise_and_what_is_left() -> None:

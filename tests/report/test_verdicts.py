@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from riskapi.domain.assessment import Checked, Evidence, StateChances, Threshold, WeakPointResult
 from riskapi.domain.knowledge import Pack
 from riskapi.intake import read_case
-from riskapi.report.verdicts import in_few_words, measured_words, verdict
+from riskapi.report.verdicts import measured_words, verdict
 from riskapi.service import assess
 from tests.conftest import ROOT
 
@@ -66,13 +66,6 @@ def test_what_the_findings_moved_is_told_with_the_loudest_on_each_side() -> None
 def test_silence_is_told_as_such() -> None:
     assert "No finding bears on it." in verdict(item(0.1, 0.1, says(0.4, "Look: dry")))
     assert "No look can see this coming." in verdict(item(0.1, 0.1, unseen=True))
-
-
-def test_every_weak_point_has_its_line_and_the_sound_ones_share_one() -> None:
-    lines = in_few_words((item(0.3, 0.3), item(0.01, 0.01), item(0.02, 0.02)))
-    assert len(lines) == 2
-    assert lines[0].startswith("Pump leaks. It may well be")
-    assert lines[1].endswith("Pump leaks, Pump leaks.")
 
 
 CHANCE = st.floats(0.0, 1.0)

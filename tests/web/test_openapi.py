@@ -33,6 +33,8 @@ PATHS = {
     "/v1/assessments/{identifier}/report.pdf",
     "/v1/checklists",
     "/v1/checklists/checklist.pdf",
+    "/v1/checklists/clipboard.pdf",
+    "/v1/checklists/call-sheet.pdf",
     "/v1/checks",
     "/v1/checks/{identifier}",
     "/v1/assessments/{identifier}/outcome",

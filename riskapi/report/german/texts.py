@@ -137,9 +137,6 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "id_traits": "Angegebene Merkmale",
     "id_open_traits": "Nicht angegebene Merkmale",
     "id_open_trait_look": "{told} (das zeigt: {looks})",
-    "id_tune": "Leistungssteigerung per Software, nicht genannt",
-    "id_care": "Ölwechsel in den Jahren ohne Belege",
-    "id_care_words": "pünktlich {careful}, manchmal spät {average}, Anzeichen langer Abstände {neglected}",
     "id_facts": "Wonach zu fragen ist",
     "id_settle": "Was Klarheit schafft",
     "id_settle_check": "{check} ({minutes})",
@@ -198,12 +195,6 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "verdict_findings": "{said}.",
     "verdict_finding": "\u201e{said}\u201c {words}",
     "verdict_later": "Fällt während des Besitzes bei {count} von 100 aus.",
-    "others_in_words": "Die übrigen, jede in wenigen Worten",
-    "other_in_words": "{name}. {verdict}",
-    "others_sound": (
-        "Aller Wahrscheinlichkeit nach in Ordnung, verschlissen oder defekt jeweils bei weniger als 3 von 100 solchen "
-        "Autos: {names}."
-    ),
     "wp_no_finding": "Kein Befund sagt etwas darüber.",
     "total_none": "weder noch",
     "total_no_look": "kein Blick kann das sehen",
@@ -227,10 +218,6 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "short_against_strong": "stark dagegen",
     "short_against_very_strong": "sehr stark dagegen",
     # ---- years
-    "years_intro": (
-        "Zusammengezählt bis zum Ende jedes Besitzjahres. Die Säule umfasst 80 von 100 Autos; der Strich darin ist das "
-        "mittlere Auto, der Punkt das Mittel der Kosten."
-    ),
     "years_axis": "{year}",
     "years_axis_many": "Jahre",
     "years_alt": "Bis {year} nach dem Kauf: im Mittel {mean}, mittleres Auto {median}, 1 von 10 über {high}.",
@@ -307,8 +294,6 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "kind_common_practice": "gängige Praxis, ohne Quelle",
     "kind_judgement": "Einschätzung",
     "kind_memory": "aus dem Gedächtnis",
-    "col_kind": "Art",
-    "col_citation": "Woher",
     "sources_pack": "{note}",
     # ---- running foot
     "foot": "Beurteilung {id} \u00b7 {scope}",

@@ -1,0 +1,263 @@
+"""Every kind of block as what the library sets on a page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from reportlab.lib.pagesizes import A4
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
+
+from riskapi.report import look
+from riskapi.report.chart_moves import moves_picture, shifts_picture
+from riskapi.report.chart_plane import plane_picture
+from riskapi.report.charts import chance_bar, chance_cell, shares_bar, year_chart
+from riskapi.report.edition_texts import tell
+from riskapi.report.engine_drawing import zone_picture
+from riskapi.report.form_blocks import blanks, code, entry
+from riskapi.report.printed_photos import PrintedPhoto
+from riskapi.report.rows import Abreast, Cells, Rows
+from riskapi.report.sections import (
+    Amount,
+    Blanks,
+    Block,
+    Bullets,
+    Cell,
+    Chance,
+    ChanceBar,
+    Code,
+    Entry,
+    Facts,
+    Finding,
+    Item,
+    Moves,
+    Photo,
+    Photos,
+    Plane,
+    Reason,
+    Reasons,
+    Shares,
+    Shifts,
+    Signature,
+    Table,
+    Text,
+    YearChart,
+    ZoneMap,
+)
+from riskapi.report.shapes import Box, Line, Picture, Word
+from riskapi.report.typeset import Plain
+
+_REASON_BAR = 92.0
+WIDTH = A4[0] - 2 * look.MARGIN
+GAP = 14.0
+HALF = (WIDTH - GAP) / 2
+BULLET = "\u2022"
+PHOTO_WIDTH, PHOTO_HEIGHT, THUMB = 160.0, 120.0, 84.0
+SUBHEADING_ROOM = 70.0  # what a subheading wants below itself on the page [points]
+MANY = 4  # small bullets from which they go in two columns
+
+
+def flowables(block: Block) -> list[Flowable]:
+    """The block, ready to be set."""
+    drawn: list[Flowable] = _DRAW[type(block)](block)
+    return drawn
+
+
+def _text(block: Text) -> list[Flowable]:
+    paragraph = Plain(block.text, look.TEXT_STYLES[block.style])
+    if block.style == "alarm":
+        return [Spacer(1, 3), _Alarm(paragraph), Spacer(1, 7)]
+    return [CondPageBreak(SUBHEADING_ROOM), paragraph] if block.style == "subheading" else [paragraph]
+
+
+class _Alarm(Flowable):
+    """White words on a dark ground."""
+
+    def __init__(self, words: Plain) -> None:
+        super().__init__()
+        self.words = words
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        self.width, self.height = width, self.words.wrap(width - 24, height)[1] + 18
+        return self.width, self.height
+
+    def draw(self) -> None:
+        self.canv.setFillColor(look.INK)
+        self.canv.rect(0, 0, self.width, self.height, 0, 1)
+        self.words.drawOn(self.canv, 12, 9)
+
+
+def _bullets(block: Bullets) -> list[Flowable]:
+    if not block.small:
+        return [Plain(item, look.BULLET, bullet=BULLET) for item in block.items]
+    items = [[[Plain(item, look.SMALL_BULLET, bullet=BULLET)]] for item in block.items]
+    if len(items) < MANY:
+        return [item for row in items for cell in row for item in cell]
+    return [Abreast([HALF], items, gap=GAP, pad=(0, 0), rule=None), Spacer(1, 4)]
+
+
+def _facts(block: Facts) -> list[Flowable]:
+    rows = [[[Plain(name, look.LABEL)], [Plain(text, look.VALUE)]] for name, text in block.rows]
+    if not rows:
+        return []
+    if block.abreast > 1:
+        return [Abreast([HALF * 0.36, HALF * 0.64], rows, gap=GAP, pad=(0, 1), rule=None), Spacer(1, 4)]
+    return [Rows([WIDTH * 0.22, WIDTH * 0.78], rows, pad=(0, 1), rule=None), Spacer(1, 4)]
+
+
+def _item(block: Item) -> list[Flowable]:
+    return [Plain(" ".join(block.sentences), look.TEXT_STYLES["body"], lead=f"{block.name}.")]
+
+
+def _chance_bar(block: ChanceBar) -> list[Flowable]:
+    return [Spacer(1, 2), chance_bar(block.caption, block.chance, WIDTH), Spacer(1, 5)]
+
+
+def _table(table: Table) -> list[Flowable]:
+    brief = table.abreast > 1
+    whole = HALF if brief else WIDTH
+    widths = [whole * column.width for column in table.columns]
+    head = [
+        [Plain(column.title, look.HEAD_RIGHT if column.align == "right" else look.HEAD)] for column in table.columns
+    ]
+    body = [_row(table, number, widths) for number in range(len(table.rows))]
+    if brief:
+        return [Abreast(widths, body, head, gap=GAP, pad=(2, 1.1)), Spacer(1, 5)]
+    return [Rows(widths, body, head), Spacer(1, 5)]
+
+
+def _row(table: Table, number: int, widths: list[float]) -> Cells:
+    total = table.total_row and number == len(table.rows) - 1
+    cells: list[Sequence[Flowable]] = []
+    for column, cell, width in zip(table.columns, table.rows[number], widths, strict=True):
+        cells.append([_cell(cell, width, right=column.align == "right", total=total, brief=table.abreast > 1)])
+    return cells
+
+
+def _cell(cell: Cell, width: float, *, right: bool, total: bool, brief: bool) -> Flowable:
+    if isinstance(cell, Chance):
+        return chance_cell(cell, width - 8)
+    if total:
+        return Plain(cell, look.TOTAL_RIGHT if right else look.TOTAL)
+    if brief:
+        return Plain(cell, look.BRIEF_RIGHT if right else look.BRIEF)
+    return Plain(cell, look.CELL_RIGHT if right else look.CELL)
+
+
+# ---- first page ------------------------------------------------------------------------------------------------
+
+
+def _amount(block: Amount) -> list[Flowable]:
+    """The amount on the left, what belongs to it on the right."""
+    left: list[Flowable] = [Plain(block.name, look.AMOUNT_NAME), Plain(block.amount, look.AMOUNT)]
+    wide = WIDTH * 0.38
+    rows = [[[Plain(name, look.LABEL)], [Plain(text, look.VALUE)]] for name, text in block.rows]
+    right = Rows([(WIDTH - wide) * 0.68, (WIDTH - wide) * 0.32], rows, pad=(0, 1.4), rule=None)
+    return [Rows([wide, WIDTH - wide], [[left, [right]]], pad=(0, 1), rule=None), Spacer(1, 3)]
+
+
+def _reasons(block: Reasons) -> list[Flowable]:
+    return [KeepTogether([Rows([_REASON_BAR, WIDTH - _REASON_BAR], [_reason(item)], pad=(0, 3), rule=None)])
+            for item in block.items]  # fmt: skip
+
+
+def _reason(item: Reason) -> Cells:
+    words = Plain(item.text, look.TEXT_STYLES["body"], lead=f"{item.name}." if item.name else "")
+    if item.photo is None or item.photo.content is None:
+        right: list[Flowable] = [words]
+    else:
+        picture = _picture(item.photo, THUMB, THUMB * 0.75)
+        room = WIDTH - _REASON_BAR - THUMB - 8
+        right = [Rows([room, THUMB + 8], [[[words], [picture]]], pad=(0, 0), rule=None)]
+    left: list[Flowable] = [] if item.chance is None else [chance_cell(item.chance, _REASON_BAR - 12)]
+    return [left, right]
+
+
+# ---- pictures --------------------------------------------------------------------------------------------------
+
+
+def _shares(block: Shares) -> list[Flowable]:
+    return [Spacer(1, 2), shares_bar(block, WIDTH), Spacer(1, 5)]
+
+
+def _years(block: YearChart) -> list[Flowable]:
+    words = Plain(" ".join(block.summary), look.TEXT_STYLES["small"])
+    return [KeepTogether([Spacer(1, 3), year_chart(block, WIDTH), Spacer(1, 3), words])]
+
+
+def _plane(block: Plane) -> list[Flowable]:
+    words = Plain(tell("plane_words"), look.TEXT_STYLES["small"])
+    return [KeepTogether([words, plane_picture(block, WIDTH), Spacer(1, 5)])]
+
+
+def _moves(block: Moves) -> list[Flowable]:
+    return [moves_picture(block, WIDTH), Spacer(1, 4)]
+
+
+def _shifts(block: Shifts) -> list[Flowable]:
+    return [shifts_picture(block, WIDTH), Spacer(1, 6)]
+
+
+def _zones(block: ZoneMap) -> list[Flowable]:
+    return [zone_picture(block, WIDTH), Spacer(1, 6)]
+
+
+def _picture(photo: Photo, width: float, height: float) -> Flowable:
+    """The photo, or a frame that says that it is not there."""
+    if photo.content is not None:
+        try:
+            return PrintedPhoto(photo.content, width, height)
+        except ValueError:
+            pass
+    frame = Box(0.5, 0.5, width - 1, height - 1, None, look.RULE)
+    words = Word(width / 2, height / 2 - 3, tell("photo_gone"), 7.4, anchor="middle", ink=look.QUIET)
+    return Picture(width, height, [frame, words])
+
+
+def _photos(block: Photos) -> list[Flowable]:
+    """Three side by side, each with its caption below."""
+    rows = [block.items[start : start + 3] for start in range(0, len(block.items), 3)]
+    wide = WIDTH / 3
+    return [Rows([wide] * len(row), [[_captioned(photo) for photo in row]], pad=(0, 3), rule=None) for row in rows]
+
+
+def _captioned(photo: Photo) -> list[Flowable]:
+    caption = [Plain(photo.caption, look.CAPTION)] if photo.caption else []
+    return [_picture(photo, PHOTO_WIDTH, PHOTO_HEIGHT), *caption]
+
+
+# ---- the inspector's edition -----------------------------------------------------------------------------------
+
+
+def _finding(block: Finding) -> list[Flowable]:
+    """Name and result in one line, the rest small below, then the pictures."""
+    name: list[Flowable] = [Plain(block.name, look.CELL)]
+    rows: list[Flowable] = [
+        Plain(block.result, look.TOTAL),
+        *(Plain(row, look.TEXT_STYLES["small"]) for row in block.rows),
+    ]
+    line = Picture(WIDTH, 2, [Line(0, 1, WIDTH, 1, look.RULE, 0.5)])
+    told = Rows([WIDTH * 0.38, WIDTH * 0.62], [[name, rows]], pad=(0, 1.4), rule=None, keep=1)
+    if not block.photos:
+        return [line, told]
+    first, *rest = _photos(Photos(tuple(Photo("", photo.content) for photo in block.photos)))
+    return [KeepTogether([line, told, first]), *rest]
+
+
+def _signature(block: Signature) -> list[Flowable]:
+    wide = WIDTH / len(block.labels)
+    lines: list[Any] = []
+    for place, label in enumerate(block.labels):
+        x = wide * place
+        lines += [Line(x, 14, x + wide - 16, 14, look.INK, 0.7), Word(x, 4, label, 7.6, ink=look.QUIET)]
+    words = Plain(block.text, look.TEXT_STYLES["body"])
+    return [KeepTogether([words, Picture(WIDTH, 58, lines), Spacer(1, 4)])]
+
+
+_DRAW: dict[type, Callable[[Any], list[Flowable]]] = {
+    Text: _text, Bullets: _bullets, Facts: _facts, Item: _item, ChanceBar: _chance_bar, Table: _table,
+    YearChart: _years, Photos: _photos, Amount: _amount, Reasons: _reasons, Shares: _shares, Plane: _plane,
+    Moves: _moves, Shifts: _shifts, ZoneMap: _zones, Finding: _finding, Signature: _signature,
+    Entry: lambda block: entry(block, WIDTH), Blanks: lambda block: blanks(block, WIDTH),
+    Code: lambda block: code(block, WIDTH),
+}  # fmt: skip

@@ -1,0 +1,47 @@
+"""Text set in lines: nothing lost, nothing over the edge."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from riskapi.report.charts import text_width
+from riskapi.report.look import BOLD, CELL, TEXT_STYLES, register_fonts
+from riskapi.report.typeset import Plain, lines_of
+
+BODY = TEXT_STYLES["body"]
+register_fonts()
+WORDS = st.lists(
+    st.text(st.characters(codec="latin-1", categories=["L", "N", "P"]), min_size=1, max_size=60), max_size=40
+)
+
+
+def told(text: str, width: float, lead: str = "") -> list[str]:
+    return ["".join(part for _, part in line) for line in lines_of(text, BODY, width, lead)]
+
+
+@given(WORDS, st.floats(40.0, 500.0))
+def test_every_letter_is_set_once_in_order_and_no_line_is_too_wide(words: list[str], width: float) -> None:
+    lines = told(" ".join(words), width)
+    assert "".join(lines).replace(" ", "") == "".join(words)
+    assert all(text_width(line, BODY.fontSize) <= width + 0.01 for line in lines)
+
+
+def test_a_lead_is_bold_and_stands_first() -> None:
+    first = lines_of("It fails.", BODY, 400.0, "Chain tensioner.")[0]
+    assert first == ((BOLD, "Chain tensioner."), (BODY.fontName, " It fails."))
+
+
+def test_nothing_is_taken_for_markup_and_what_the_typeface_lacks_is_a_square() -> None:
+    assert told("<b>5 < 6 & 7</b> 中", 400.0) == ["<b>5 < 6 & 7</b> □"]
+
+
+def test_a_paragraph_breaks_over_pages_without_a_line_alone() -> None:
+    paragraph = Plain("word " * 200, CELL)
+    lines = len(paragraph.lines(200.0))
+    first, second = paragraph.split(200.0, 5.5 * CELL.leading)
+    assert (len(first.lines(200.0)), len(second.lines(200.0))) == (5, lines - 5)
+    assert paragraph.split(200.0, 1.5 * CELL.leading) == []
+    short = Plain("word " * 60, CELL)
+    count = len(short.lines(200.0))
+    assert len(short.split(200.0, (count - 0.5) * CELL.leading)[1].lines(200.0)) == 2
