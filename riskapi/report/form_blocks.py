@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import segno
 from reportlab.platypus import Flowable, Spacer
 
 from riskapi.report import look
 from riskapi.report.chart_moves import cut
 from riskapi.report.charts import text_width
+from riskapi.report.qr import qr_drawing
 from riskapi.report.rows import Rows
 from riskapi.report.sections import Answer, Blanks, Code, Entry
 from riskapi.report.shapes import Box, Line, Picture, Shape, Word
@@ -16,7 +16,7 @@ from riskapi.report.typeset import Plain, lines_of
 SIZE, ROW = 8.6, 17.0  # of the words to ring, and from one row of them to the next [points]
 NAME_ROOM = 112.0
 BLANK = 46.0
-SIDE, QUIET = 92.0, 4  # of the code [points], and light modules around it (ISO/IEC 18004)
+SIDE = 92.0  # of the code [points]
 
 
 def entry(block: Entry, width: float) -> list[Flowable]:
@@ -103,22 +103,5 @@ def code(block: Code, width: float) -> list[Flowable]:
     """The code at the left, the words beside it."""
     words = Plain(block.words, look.TEXT_STYLES["body"])
     address = Plain(block.address, look.TEXT_STYLES["small"])
-    return [Rows([SIDE + 6, width - SIDE - 6], [[[qr_picture(block.address)], [Spacer(1, 12), words, address]]],
+    return [Rows([SIDE + 6, width - SIDE - 6], [[[qr_drawing(block.address, SIDE)], [Spacer(1, 12), words, address]]],
                  pad=(0, 0), rule=None)]  # fmt: skip
-
-
-def qr_picture(address: str, side: float = SIDE) -> Picture:
-    """The address as a QR code (ISO/IEC 18004) with its light margin; dark modules side by side are one box."""
-    rows = [bytes(row) for row in segno.make(address, error="m", micro=False).matrix]
-    unit = side / (len(rows) + 2 * QUIET)
-    shapes: list[Shape] = []
-    for y, row in enumerate(rows):
-        x = 0
-        while x < len(row):
-            long = next((k for k in range(x, len(row)) if not row[k]), len(row)) - x
-            if long:
-                shapes.append(
-                    Box((x + QUIET) * unit, side - (y + 1 + QUIET) * unit, long * unit, unit * 1.02, look.INK)
-                )
-            x += max(1, long)
-    return Picture(side, side, shapes)
