@@ -11,14 +11,14 @@ from riskapi.storage import Repository, Standing, StoredAssessment
 from riskapi.storage.recalls import Recall
 from riskapi.web.answer_fields import AnswerSchema, count, many, text
 from riskapi.web.knowledge_answers import next_cursor
-from riskapi.web.paging import PageQuerySchema
+from riskapi.web.paging import PageQuerySchema, left_out
 
 
 class AssessmentQuerySchema(PageQuerySchema):
     """Which assessments."""
 
     reference = fields.String(
-        load_default=None,
+        load_default=left_out,
         validate=Length(max=200),
         metadata={"description": "Only those that carry this reference of your own."},
     )

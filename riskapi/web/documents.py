@@ -17,6 +17,7 @@ from riskapi.web.sample import SAMPLE
 _STARTS = {
     "inspector.sh": "An inspection from the command line",
     "inspector.py": "An inspection from Python",
+    "dealer.sh": "A car on offer",
     "catch_up.py": "Software that was offline and catches up",
 }
 STYLE = files("riskapi.web").joinpath("templates", "docs.css").read_text(encoding="utf-8")

@@ -10,7 +10,7 @@ from marshmallow.validate import Range
 
 from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_against
 from riskapi.web.engine_answers import EngineFamilySchema, EngineListSchema, engine_answer, engine_summary
-from riskapi.web.paging import PageQuerySchema, page
+from riskapi.web.paging import PageQuerySchema, left_out, page
 from riskapi.web.routes import Routes
 from riskapi.web.state import state
 from riskapi.web.view_answers import RevisionSchema, SideBySideSchema, against_answer, revision_answer
@@ -22,7 +22,7 @@ class ViewQuerySchema(Schema):
     """The odometer and the age at which a revision is looked at."""
 
     odometer = fields.Float(
-        load_default=None,
+        load_default=left_out,
         validate=Range(0.0, FARTHEST),
         metadata={
             "description": "Odometer [km]; default: the age at the pack's distance a year.",
@@ -30,7 +30,7 @@ class ViewQuerySchema(Schema):
         },
     )
     age = fields.Float(
-        load_default=None,
+        load_default=left_out,
         validate=Range(YOUNGEST, OLDEST),
         metadata={
             "description": "Age [years]; default: that of an engine from the middle of the revision's span, today.",

@@ -10,7 +10,8 @@ from flask import Response, request
 from marshmallow import Schema, ValidationError, fields
 from marshmallow.validate import OneOf
 
-from riskapi.report.language import DEFAULT, LANGUAGES, METRIC, units_of
+from riskapi.report.language import DEFAULT, LANGUAGES, METRIC, Units, units_of
+from riskapi.web.paging import left_out
 
 
 class UnitsField(fields.String):
@@ -24,11 +25,16 @@ class UnitsField(fields.String):
             raise ValidationError(f"{error}.") from error
 
 
+def _metric() -> Units:
+    """A function, so that the OpenAPI document does not show the record as the default."""
+    return METRIC
+
+
 class LanguageQuerySchema(Schema):
     """In which language."""
 
     language = fields.String(
-        load_default=None,
+        load_default=left_out,
         validate=OneOf(LANGUAGES),
         metadata={"description": "Language of the document; without it Accept-Language decides, and English is usual."},
     )
@@ -38,7 +44,7 @@ class WordingQuerySchema(LanguageQuerySchema):
     """In which language and in which units."""
 
     units = UnitsField(
-        load_default=METRIC,
+        load_default=_metric,
         metadata={
             "description": "Units of the document: km or mi, bar or psi, L or qt, with commas between.",
             "example": "mi,psi",

@@ -13,6 +13,11 @@ LIMIT, MOST = 50, 200
 T = TypeVar("T")
 
 
+def left_out() -> None:
+    """The value of a query parameter that was left out. A function, so that the OpenAPI document does not offer null,
+    which no query can say and which clients made from it would send as an empty text."""
+
+
 class PageQuerySchema(Schema):
     """Which page of a list."""
 
@@ -20,7 +25,7 @@ class PageQuerySchema(Schema):
         load_default=LIMIT, validate=Range(1, MOST), metadata={"description": "Items of a page.", "examples": [LIMIT]}
     )
     cursor = fields.String(
-        load_default=None, validate=Length(max=200), metadata={"description": "`next` of the page before."}
+        load_default=left_out, validate=Length(max=200), metadata={"description": "`next` of the page before."}
     )
 
 

@@ -11,13 +11,14 @@ from riskapi.storage import FINDINGS, NEW, RESCORE
 from riskapi.web.answer_fields import AnswerSchema, chance, count, flag, many, number, one, text, texts, word
 from riskapi.web.knowledge_answers import next_cursor
 from riskapi.web.language import LanguageQuerySchema
+from riskapi.web.paging import left_out
 
 
 class PublicQuerySchema(LanguageQuerySchema):
     """In which language, and what the odometer shows today."""
 
     odometer = fields.Float(
-        load_default=None,
+        load_default=left_out,
         validate=Range(0, 5_000_000),
         metadata={"description": "What the odometer shows today [km], to see whether this is out of date."},
     )

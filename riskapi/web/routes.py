@@ -163,11 +163,10 @@ class Routes:
         return declare
 
     def read_file(
-        self, rule: str, media_types: tuple[str, ...], answer: type[Schema], *, roles: Roles = EVERY_ROLE
+        self, rule: str, media_type: str, answer: type[Schema], *, roles: Roles = EVERY_ROLE
     ) -> Callable[[View], View]:
-        """A POST route for these roles that reads one file, or the field 'file' of a form, and keeps nothing (200)."""
-        form = {"type": "object", "properties": {"file": _FILE}, "required": ["file"]}
-        content = {name: {"schema": form if name == "multipart/form-data" else _FILE} for name in media_types}
+        """A POST route for these roles that reads one file of this media type and keeps nothing (200)."""
+        content = {media_type: {"schema": _FILE}}
 
         def declare(view: View) -> View:
             view = self.blueprint.response(200, answer)(view)

@@ -76,12 +76,12 @@ def list_seal_keys() -> Any:
     return {"items": [_key(key) for key in state().seal_keys.all_keys()]}
 
 
-@routes.read_file("/verify", (PDF, FORM), VerdictSchema, roles=ANYBODY)
+@routes.read_file("/verify", PDF, VerdictSchema, roles=ANYBODY)
 def verify() -> Any:
     """Check the seal of a document
 
     Says whether the PDF is byte for byte what was sealed, by which key and with which date. It says nothing about the
-    car. The document is not kept.
+    car. The document is not kept. A form with the field "file" (multipart/form-data) does as well.
     """
     keys = {key.id: key for key in state().seal_keys.all_keys()}
     return _verdict(check(_document(), {key.id: key.public_key for key in keys.values()}), keys)

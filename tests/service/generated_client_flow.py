@@ -28,12 +28,12 @@ assert again.assessment_id == made.assessment_id
 found = Further.from_dict({"findings": [{"check": "oil_level", "result": "low"}]})
 version = create_findings.sync(made.assessment_id, client=client, body=found)
 versions = list_versions.sync(version.assessment_id, client=client)
-assert [each.number for each in versions.items] == [1, 2], versions
+assert [each.version for each in versions.items] == [1, 2], versions
 
 read = get_assessment.sync(version.assessment_id, client=client)
 assert read.assessment_id == version.assessment_id
 report = get_report.sync_detailed(read.assessment_id, client=client).content
-assert report.startswith(b"%PDF-")
+assert report.startswith(b"%PDF-"), report[:500]
 
 published = create_publication.sync(
     client=client, body=Publish.from_dict({"assessment_id": read.assessment_id, "looked_by": "inspector"})

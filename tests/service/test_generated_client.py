@@ -19,7 +19,7 @@ HERE = Path(__file__).parent
 
 @pytest.fixture
 def service(tmp_path: Path, sqlite_url: str) -> Iterator[Service]:
-    running = Service(tmp_path, sqlite_url, access="keys").start()
+    running = Service(tmp_path, sqlite_url, access="keys", RISKAPI_PUBLIC_URL="https://yard.example").start()
     yield running
     assert running.stop() == 0
 

@@ -21,7 +21,10 @@ from tests.service.running import HOST, ROOT, Service
 @pytest.fixture(scope="module")
 def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Service]:
     folder = tmp_path_factory.mktemp("quick_starts")
-    running = Service(folder, f"sqlite:///{folder / 'riskapi.sqlite'}", access="keys").start()
+    public = "https://yard.example"
+    running = Service(
+        folder, f"sqlite:///{folder / 'riskapi.sqlite'}", access="keys", RISKAPI_PUBLIC_URL=public
+    ).start()
     yield running
     assert running.stop() == 0
 
@@ -61,6 +64,13 @@ def test_an_inspection_from_python(service: Service, visit: Path) -> None:
     told = run("inspector.py", service, visit, "inspector")
     assert told.startswith("Of 100 cars like this about ")
     assert (visit / "report.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_a_car_on_offer(service: Service, visit: Path) -> None:
+    run("dealer.sh", service, visit, "dealer")
+    shown, gone = (json.loads((visit / name).read_text()) for name in ("publication.json", "withdrawn.json"))
+    assert shown["publication_id"] == gone["publication_id"]
+    assert "The car is sold." in json.dumps(gone)
 
 
 def test_software_that_was_offline_catches_up_once(service: Service, visit: Path) -> None:
