@@ -8,6 +8,7 @@ from collections.abc import Collection, Iterator
 from riskapi.report import format as fmt
 from riskapi.report.language import speaking
 from riskapi.report.sections import (
+    Amount,
     Block,
     Bullets,
     Cell,
@@ -15,8 +16,10 @@ from riskapi.report.sections import (
     ChanceBar,
     Facts,
     Item,
+    Reasons,
     Report,
     Section,
+    Shares,
     Table,
     Text,
     YearChart,
@@ -52,21 +55,35 @@ def _is_detail(block: Block) -> bool:
 
 
 def _block(block: Block, most_rows: int | None) -> Iterator[str]:
+    """What a terminal can show; pictures have their words in the tables and texts beside them."""
     match block:
         case Text():
             yield _wrapped(block.text)
         case Bullets():
             yield from (_wrapped(item, "- ") for item in block.items)
-        case Facts():
-            yield from (_wrapped(f"{name}: {value}") for name, value in block.rows)
         case Item():
             yield _wrapped(f"{block.name}: {' '.join(block.sentences)}", "- ")
-        case ChanceBar():
-            yield _wrapped(f"{block.caption}: {block.chance.words}")
         case Table():
             yield from _table(block, most_rows)
         case YearChart():
             yield from (_wrapped(line) for line in block.summary)
+        case _:
+            yield from (_wrapped(f"{name}: {value}" if name else value) for name, value in _pairs(block))
+
+
+def _pairs(block: Block) -> Iterator[tuple[str, str]]:
+    """Names with what is said of them."""
+    match block:
+        case Facts():
+            yield from block.rows
+        case Amount():
+            yield from ((block.name, block.amount), *block.rows)
+        case Reasons():
+            yield from ((item.name, item.text) for item in block.items)
+        case ChanceBar():
+            yield block.caption, block.chance.words
+        case Shares():
+            yield from (("", part.words) for part in block.parts)
 
 
 def _table(table: Table, most_rows: int | None) -> Iterator[str]:

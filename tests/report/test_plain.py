@@ -69,3 +69,18 @@ def test_lines_of_text_fit_a_terminal() -> None:
     text = plain_text(whole, ["advice", "reasons", "known"])
     assert max(len(line) for line in text.splitlines()) <= WIDTH
     assert plain_text(whole).count("\n\n") >= len(whole.sections)
+
+
+def test_a_terminal_shows_the_price_and_the_reasons() -> None:
+    report = build_report(
+        builders.assessment(),
+        builders.case(),
+        builders.pack(),
+        assessment_id=builders.IDENTIFIER,
+        created_at=builders.CREATED,
+    )
+    told = plain_text(report, ("price", "reasons", "years"))
+    assert "Pay at most: 6,570 EUR" in told
+    assert "Asking price: 6,900 EUR" in told
+    assert "Chain tensioner: Worn or failed today in about 62 of 100 such cars" in told
+    assert "above 1,200 EUR: about 38" in told
