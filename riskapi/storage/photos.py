@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Protocol
 
-from sqlalchemy import ColumnElement, Engine, and_, select, update
+from sqlalchemy import ColumnElement, Engine, and_, delete, select, update
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
@@ -15,7 +15,7 @@ from riskapi.errors import NotFound
 from riskapi.storage.accounts import LOCAL
 from riskapi.storage.database import writing
 from riskapi.storage.intents import Intent, made_by, remember
-from riskapi.storage.models import PhotoRow, new_id
+from riskapi.storage.models import AssessmentRow, BelongingRow, DocumentRow, PhotoRow, new_id
 
 
 class Picture(Protocol):
@@ -95,12 +95,25 @@ class Photos:
             return asked - set(session.scalars(select(PhotoRow.id).where(PhotoRow.id.in_(asked), self._mine())))
 
     def erase(self, identifier: str, now: datetime) -> None:
-        """Remove the picture; that there was one stays known. Raises NotFound."""
+        """Remove the picture and the reports it was printed in; that there was one stays known. Raises NotFound."""
         gone = update(PhotoRow).where(PhotoRow.id == identifier, self._mine())
         with writing(self.engine) as session:
             found = session.execute(gone.values(content=None, erased_at=now).returning(PhotoRow.id)).all()
             if not found:
                 raise NotFound("photo", identifier)
+            for assessment in self._naming(session, identifier):
+                shown = DocumentRow.assessment_id == assessment, DocumentRow.name.like("report.%")
+                session.execute(delete(DocumentRow).where(*shown))
+
+    def _naming(self, session: Session, identifier: str) -> list[str]:
+        """Ids of the account's assessments with a kept report whose case names the photo."""
+        printed = select(DocumentRow.assessment_id).where(DocumentRow.name.like("report.%"))
+        mine = select(BelongingRow.assessment_id).where(BelongingRow.account_id == self.account_id)
+        wanted = select(AssessmentRow.id, AssessmentRow.case_json)
+        rows = session.execute(
+            wanted.where(AssessmentRow.id.in_(printed), AssessmentRow.id.in_(mine)).execution_options(yield_per=100)
+        )
+        return [found for found, case in rows if f'"{identifier}"'.encode() in case]
 
     def _mine(self) -> ColumnElement[bool]:
         return and_(PhotoRow.account_id == self.account_id, PhotoRow.content.is_not(None))

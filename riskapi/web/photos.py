@@ -56,7 +56,7 @@ def get_photo(identifier: str) -> Response:
 def erase_photo(identifier: str) -> Response:
     """Erase a photo
 
-    Findings that name it stay; what is printed from now on says that it was erased.
+    Findings that name it stay. Reports it was printed in are removed; printed anew, they say that it is not at hand.
     """
     photos().erase(identifier, datetime.now(UTC))
     return Response(status=204)

@@ -85,3 +85,19 @@ def test_the_code_opens_the_checklist_of_the_same_car(app: Flask, client: FlaskC
     )  # fmt: skip
     assert (again.market.asking_price, again.ownership) == (case.market.asking_price, case.ownership)
     assert client.get(address.removeprefix("https://cars.example")).status_code == 200
+
+
+def test_an_erased_photo_leaves_the_reports_that_were_kept(client: FlaskClient) -> None:
+    buffer = io.BytesIO()
+    Image.new("RGB", (300, 200), (120, 40, 30)).save(buffer, "PNG")
+    photo = client.post("/v1/photos", data=buffer.getvalue(), content_type="image/png").get_json()["photo_id"]
+    case = {**SAMPLE, "findings": [{"check": "oil_level", "result": "low", "photos": [photo]}]}
+    there = client.post("/v1/assessments", json=case).headers["Location"]
+
+    def pictures() -> int:
+        data = client.get(f"{there}/report.pdf?edition=inspector").data
+        return sum(len(page.images) for page in PdfReader(io.BytesIO(data)).pages)
+
+    assert pictures() > 0
+    assert client.delete(f"/v1/photos/{photo}").status_code == 204
+    assert pictures() == 0
