@@ -9,7 +9,7 @@ from io import BytesIO
 from reportlab.lib.pagesizes import A4
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, CondPageBreak, Flowable, Frame, PageBreak, PageTemplate, Spacer
+from reportlab.platypus import BaseDocTemplate, CondPageBreak, Flowable, Frame, PageTemplate, Spacer
 
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
@@ -40,6 +40,7 @@ from riskapi.report.texts import say
 from riskapi.report.typeset import Plain
 
 _TOTAL = "total_pages"
+MOST_OF_A_PAGE = 560.0  # what a section that starts a page must find below itself not to take a new one [points]
 
 
 def render_pdf(
@@ -140,8 +141,8 @@ def _section(section: Section, *, first: bool) -> list[Flowable]:
     drawn = [flowable for block in section.blocks for flowable in flowables(block)]
     if first and section.id == "advice":
         return [mark, *drawn]
-    room = PageBreak() if section.starts_page else CondPageBreak(_needed(section))
-    return [room, mark, Plain(section.heading, look.HEADING), *drawn]
+    needed = MOST_OF_A_PAGE if section.starts_page else _needed(section)
+    return [CondPageBreak(needed), mark, Plain(section.heading, look.HEADING), *drawn]
 
 
 _TALL = {YearChart: YEAR_CHART_HEIGHT + 90.0, ZoneMap: 230.0, Plane: 300.0, Shifts: 270.0, Moves: 215.0, Entry: 130.0}

@@ -167,8 +167,8 @@ def _reason(item: Reason) -> Cells:
         right: list[Flowable] = [words]
     else:
         picture = _picture(item.photo, THUMB, THUMB * 0.75)
-        room = WIDTH - _REASON_BAR - THUMB - 8
-        right = [Rows([room, THUMB + 8], [[[words], [picture]]], pad=(0, 0), rule=None)]
+        room = WIDTH - _REASON_BAR - THUMB - 10
+        right = [Rows([room, 10, THUMB], [[[words], [], [picture]]], pad=(0, 0), rule=None)]
     left: list[Flowable] = [] if item.chance is None else [chance_cell(item.chance, _REASON_BAR - 12)]
     return [left, right]
 
