@@ -1,4 +1,4 @@
-"""POST /v1/assessments/preview: the figures while answers are still coming in. Nothing is kept of the case."""
+"""POST /v1/previews: the figures while answers are still coming in. Nothing is kept of the case."""
 
 from __future__ import annotations
 
@@ -61,7 +61,7 @@ class PreviewSchema(AnswerSchema):
     figures = one(PreviewFiguresSchema, "The figures; null while core checks are open.", allow_none=True)
 
 
-@routes.ask("/assessments/preview", CaseSchema, PreviewSchema, sample=SAMPLE)
+@routes.ask("/previews", CaseSchema, PreviewSchema, sample=SAMPLE)
 def preview_assessment() -> Response:
     """See what the answers so far come to
 

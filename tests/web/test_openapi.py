@@ -20,7 +20,7 @@ PATHS = {
     "/healthz",
     "/readyz",
     "/v1/assessments",
-    "/v1/assessments/preview",
+    "/v1/previews",
     "/v1/assessments/{identifier}",
     "/v1/assessments/{identifier}/audit.zip",
     "/v1/assessments/{identifier}/findings",

@@ -13,7 +13,7 @@ from tests.web.conftest import SAMPLES
 from tests.web.shapes import complaints, problem, published
 
 CASE = json.loads(next(path for path in SAMPLES if path.stem == "noisy_early").read_bytes())
-PATH = "/v1/assessments/preview"
+PATH = "/v1/previews"
 
 
 def told(client: FlaskClient, case: Any) -> dict[str, Any]:

@@ -46,7 +46,7 @@ def test_the_cookies_are_for_this_site_alone(guarded: Flask, key: str) -> None:
 def test_a_session_opens_pages_and_api(browser: FlaskClient) -> None:
     assert browser.get("/").status_code == 200
     assert browser.get("/v1/engines").status_code == 200
-    answer = browser.post("/v1/assessments/preview", json=SAMPLE, headers={**OWN, **handed_over(browser)})
+    answer = browser.post("/v1/previews", json=SAMPLE, headers={**OWN, **handed_over(browser)})
     assert answer.status_code == 200
 
 
@@ -60,21 +60,21 @@ def test_a_session_opens_pages_and_api(browser: FlaskClient) -> None:
     ],
 )
 def test_another_site_changes_nothing_in_a_session(browser: FlaskClient, headers: dict[str, str]) -> None:
-    answer = browser.post("/v1/assessments/preview", json=SAMPLE, headers={**headers, **handed_over(browser)})
+    answer = browser.post("/v1/previews", json=SAMPLE, headers={**headers, **handed_over(browser)})
     assert answer.status_code == 403
     assert answer.get_json(force=True)["type"] == "/v1/docs#from-elsewhere"
 
 
 def test_without_the_token_nothing_changes_in_a_session(browser: FlaskClient) -> None:
-    assert browser.post("/v1/assessments/preview", json=SAMPLE, headers=OWN).status_code == 403
+    assert browser.post("/v1/previews", json=SAMPLE, headers=OWN).status_code == 403
     wrong = {**OWN, FORM_HEADER: "0" * 64}
-    assert browser.post("/v1/assessments/preview", json=SAMPLE, headers=wrong).status_code == 403
+    assert browser.post("/v1/previews", json=SAMPLE, headers=wrong).status_code == 403
 
 
 @pytest.mark.parametrize("headers", [{"Sec-Fetch-Site": "cross-site"}, {"Origin": "https://cars.example"}])
 def test_another_site_changes_nothing_where_no_key_is_needed(client: FlaskClient, headers: dict[str, str]) -> None:
-    assert client.post("/v1/assessments/preview", json=SAMPLE, headers=headers).status_code == 403
-    assert client.post("/v1/assessments/preview", json=SAMPLE).status_code == 200
+    assert client.post("/v1/previews", json=SAMPLE, headers=headers).status_code == 403
+    assert client.post("/v1/previews", json=SAMPLE).status_code == 200
 
 
 def test_another_site_signs_nobody_in(guarded: Flask, key: str) -> None:
