@@ -51,7 +51,7 @@ class Figures:
 def main() -> None:
     asked = _arguments()
     with tempfile.TemporaryDirectory() as folder:
-        service = Service(Path(folder), _schema(), workers=2, RISKAPI_RATE_LIMIT="off").start()
+        service = Service(Path(folder), _schema(), workers=2, RISKAPI_RATE_ACCOUNT="1000000 per minute").start()
         echo = Echo(Path(folder)).start()
         try:
             told = _measure(service, echo, asked.seconds, asked.clients)

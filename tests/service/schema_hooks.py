@@ -1,4 +1,4 @@
-"""What schemathesis has to be told about this service: how lines of JSON are sent."""
+"""What schemathesis has to be told about this service: how lines of JSON and PDFs are sent."""
 
 from __future__ import annotations
 
@@ -7,6 +7,6 @@ from typing import Any
 import schemathesis
 
 
-@schemathesis.serializer("application/x-ndjson")
-def lines(_context: Any, value: Any) -> bytes:
+@schemathesis.serializer("application/x-ndjson", "application/pdf")
+def as_it_is(_context: Any, value: Any) -> bytes:
     return value if isinstance(value, bytes) else str(value).encode(errors="surrogatepass")

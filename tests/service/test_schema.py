@@ -18,12 +18,15 @@ import pytest
 from tests.service.running import HOST, ROOT, Service
 
 LEAST = 1_000  # cases
-EXAMPLES = 40 if os.environ.get("RISKAPI_LONG") else 4
+EXAMPLES = 40 if os.environ.get("RISKAPI_LONG") else 2
+
+
+SETTINGS = {"RISKAPI_PUBLIC_URL": "https://yard.example", "RISKAPI_RATE_ACCOUNT": "1000000 per minute"}
 
 
 @pytest.fixture
 def service(tmp_path: Path, sqlite_url: str) -> Iterator[Service]:
-    running = Service(tmp_path, sqlite_url, access="keys").start()
+    running = Service(tmp_path, sqlite_url, access="keys", **SETTINGS).start()
     yield running
     assert running.stop() == 0
 
