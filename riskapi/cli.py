@@ -11,7 +11,7 @@ import os
 import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -20,8 +20,10 @@ import click
 from riskapi import __version__, service
 from riskapi.catalogue.load import load_pack
 from riskapi.cli_cases import CASE_FILE, STDIO, case_of, name_of, read_file
+from riskapi.cli_completion import completion, sample_names, samples
+from riskapi.cli_engines import engines
 from riskapi.cli_erase import erase, retain_command
-from riskapi.cli_faults import sentences, stop, system_sentence
+from riskapi.cli_faults import end_quietly, sentences, stop, system_sentence
 from riskapi.cli_kept import reprint, rescore_command
 from riskapi.cli_keys import keys
 from riskapi.cli_knowledge import knowledge
@@ -29,11 +31,11 @@ from riskapi.cli_language import spoken_in
 from riskapi.cli_operate import backup, doctor, restore
 from riskapi.cli_outcomes import outcomes
 from riskapi.cli_paper import edition_of, link_of, photos_of
+from riskapi.cli_screen import screen_of, waiting
 from riskapi.cli_seal import seal_keys, sealed_pdf, verify
 from riskapi.cli_what_if import sensitivity, what_if
 from riskapi.cli_worker import worker
 from riskapi.domain.assessment import Assessment
-from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_against
 from riskapi.domain.case import Case
 from riskapi.domain.checklist import Checklist
 from riskapi.domain.identity import Identity
@@ -41,7 +43,6 @@ from riskapi.domain.knowledge import Pack
 from riskapi.errors import CaseError, RiskapiError
 from riskapi.intake.identity import read_identity
 from riskapi.report.audit import audit_files, json_bytes
-from riskapi.report.browsing import against_text, revision_text
 from riskapi.report.calendar_file import calendar_file
 from riskapi.report.checklist_content import checklist_report
 from riskapi.report.checklist_result import checklist_to_json
@@ -50,15 +51,15 @@ from riskapi.report.clipboard import clipboard_report
 from riskapi.report.content import build_report
 from riskapi.report.edition import BUYER, EDITIONS, NOTHING, AtHand, Edition
 from riskapi.report.files import write_whole
-from riskapi.report.listing import families_text, family_text
 from riskapi.report.plain import plain_text
 from riskapi.report.result import result_to_json
+from riskapi.report.screen import on_screen
 from riskapi.report.sealing import midnight
 from riskapi.report.sections import Report
 from riskapi.report.texts import say
 from riskapi.samples import sample
 
-DEMO_CASE = "noisy_early.json"
+DEMO_CASE = "noisy_early"
 DEMO_SECTIONS = ("advice", "price", "reasons", "next", "plan", "weak_points", "known")
 
 _FILE = click.Path(dir_okay=False, path_type=Path)
@@ -71,9 +72,14 @@ class Commands(click.Group):
 
     def invoke(self, ctx: click.Context) -> Any:
         try:
-            return super().invoke(ctx)
-        except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
+            with on_screen(screen_of(sys.stdout, os.environ)):
+                done = super().invoke(ctx)
+            sys.stdout.flush()
+            return done
+        except (click.ClickException, click.exceptions.Exit, click.Abort):
             raise
+        except BrokenPipeError:
+            end_quietly(ctx)
         except RiskapiError as error:
             stop(ctx, 1, sentences(error))
         except OSError as error:
@@ -153,7 +159,8 @@ def assess(
         if file is not None:
             if file in contents:
                 raise click.UsageError(f"{option} names a file that another option names too.")
-            contents[file] = make()
+            with waiting("progress_draw"):
+                contents[file] = make()
     if audit_folder is not None:
         contents |= {audit_folder / name: data for name, data in done.audit().items()}
         audit_folder.mkdir(parents=True, exist_ok=True)
@@ -212,7 +219,8 @@ class Done:
 def _assess(data: bytes, pack: Pack, name: str, language: str) -> Done:
     case = case_of(data, pack, name)
     try:
-        assessment = service.assess(case, pack)
+        with waiting("progress_assess"):
+            assessment = service.assess(case, pack)
     except CaseError as error:
         error.add_note(name)
         raise
@@ -267,7 +275,8 @@ def checklist(
         if file is not None:
             if file in contents:
                 raise click.UsageError(f"{option} names a file that another option names too.")
-            contents[file] = sealed_pdf(make(), midnight(read.as_of), result)
+            with waiting("progress_draw"):
+                contents[file] = sealed_pdf(make(), midnight(read.as_of), result)
     write_whole(contents)
     if str(json_file) == STDIO:
         sys.stdout.buffer.write(result)
@@ -278,51 +287,11 @@ def checklist(
 def _listed(data: bytes, pack: Pack, name: str) -> tuple[Case, Checklist]:
     case = case_of(data, pack, name)
     try:
-        return case, service.checklist(case, pack)
+        with waiting("progress_checklist"):
+            return case, service.checklist(case, pack)
     except CaseError as error:
         error.add_note(name)
         raise
-
-
-# ---- browsing --------------------------------------------------------------------------------------------
-
-
-@main.command()
-@click.argument("family", required=False)
-@click.argument("revision", required=False)
-@click.option("--odometer", type=click.FloatRange(0.0, FARTHEST), help="Look at it at this odometer [km].")
-@click.option("--age", type=click.FloatRange(YOUNGEST, OLDEST), help="Look at it at this age [years].")
-@click.option("--against", metavar="REVISION", help="Put another revision of the family beside it.")
-def engines(
-    family: str | None, revision: str | None, odometer: float | None, age: float | None, against: str | None
-) -> None:
-    """List the engine families, or the revisions of a FAMILY, or what is known about one REVISION.
-
-    Without --age it is as old as one from the middle of its span is today; without --odometer it was driven the
-    pack's distance a year.
-
-    \b
-    riskapi engines
-    riskapi engines lapwing
-    riskapi engines lapwing lapwing_1a --odometer 120000 --age 8
-    riskapi engines lapwing lapwing_1a --against lapwing_2a
-    """
-    if revision is None and (odometer, age, against) != (None, None, None):
-        raise click.UsageError("--odometer, --age and --against need a REVISION.")
-    pack = load_pack()
-    if family is None:
-        click.echo(families_text(pack), nl=False)
-        return
-    found = pack.family(family)
-    if revision is None:
-        click.echo(family_text(found, pack), nl=False)
-        return
-    asked, today = found.revision(revision), datetime.now(UTC).date()
-    if against is None:
-        click.echo(revision_text(view_at(pack, found, asked, odometer, age, today), pack), nl=False)
-    else:
-        pair = views_against(pack, found, (asked, found.revision(against)), odometer, age, today)
-        click.echo(against_text(pair, pack), nl=False)
 
 
 # ---- serve and demo --------------------------------------------------------------------------------------
@@ -342,6 +311,10 @@ def serve(host: str, port: int, workers: int, access: str | None, background: bo
     On the loopback address a single user needs no key; on any other address every request shows one (riskapi keys
     create). Assessments are kept in an embedded database, or in the one that RISKAPI_DATABASE_URL names. 'riskapi
     doctor' lists the settings and looks whether all is well.
+
+    \b
+    riskapi serve --port 8000
+    riskapi serve --host 192.0.2.10 --workers 4
     """
     from riskapi.web.serve import run  # noqa: PLC0415 (no other command needs the web server)
 
@@ -349,6 +322,7 @@ def serve(host: str, port: int, workers: int, access: str | None, background: bo
 
 
 @main.command()
+@click.argument("name", metavar="[SAMPLE]", default=DEMO_CASE, shell_complete=samples)
 @click.option(
     "--pdf",
     "pdf_file",
@@ -358,14 +332,25 @@ def serve(host: str, port: int, workers: int, access: str | None, background: bo
     help="Where to write the report.",
 )
 @spoken_in
-def demo(pdf_file: Path, language: str) -> None:
-    """A full run on a shipped case: print what was found, write the report, say where it is."""
-    done = _assess(sample(DEMO_CASE), load_pack(), DEMO_CASE, language)
-    write_whole({pdf_file: done.pdf()})
+def demo(name: str, pdf_file: Path, language: str) -> None:
+    """A full run on a shipped sample case: print what was found, write the report, say where it is.
+
+    \b
+    riskapi demo
+    riskapi demo port_injected --language de
+    """
+    if name not in sample_names():
+        raise click.BadParameter(f"{name}: there are {', '.join(sample_names())}.", param_hint="SAMPLE")
+    done = _assess(sample(f"{name}.json"), load_pack(), f"{name}.json", language)
+    with waiting("progress_draw"):
+        report = done.pdf()
+    write_whole({pdf_file: report})
     click.echo(done.summary())
     click.echo(say("whole_report", file=str(pdf_file.resolve())))
 
 
+main.add_command(completion)
+main.add_command(engines)
 main.add_command(keys)
 main.add_command(erase)
 main.add_command(retain_command)

@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 import click
 from sqlalchemy import Engine
 
+from riskapi.cli_screen import waiting
 from riskapi.storage import migrate, open_database
 from riskapi.storage.erasing import all_erased, compact, erase_identity
 from riskapi.storage.operator import assessments_of_vin, owner_of
@@ -41,11 +42,13 @@ def erase(identifiers: tuple[str, ...], by_vin: bool, listing: bool) -> None:
         return
     wanted = assessments_of_vin(engine, sys.stdin.readline().strip()) if by_vin else list(identifiers)
     for owner, identifier in [(owner_of(engine, identifier), identifier) for identifier in wanted]:
-        done = erase_identity(engine, owner.id, identifier, datetime.now(UTC))
+        with waiting("progress_erase"):
+            done = erase_identity(engine, owner.id, identifier, datetime.now(UTC))
         click.echo(f"{identifier}: {len(done.assessments)} identities and {done.photos} photos erased.")
     if not wanted:
         click.echo("No car with this VIN is known.")
-    compact(engine, whole=True)
+    with waiting("progress_erase"):
+        compact(engine, whole=True)
 
 
 @click.command("retain")
@@ -53,8 +56,13 @@ def retain_command() -> None:
     """Erase what is personal and older than RISKAPI_RETENTION_DAYS (400 unless set).
 
     The service does the same when it starts, and its worker once an hour.
+
+    \b
+    riskapi retain
+    RISKAPI_RETENTION_DAYS=90 riskapi retain
     """
-    done = retain(_database(), datetime.now(UTC), whole=True)
+    with waiting("progress_erase"):
+        done = retain(_database(), datetime.now(UTC), whole=True)
     kept = retention_days()
     click.echo(f"{len(done.assessments)} identities and {done.photos} photos older than {kept} days erased.")
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterable
+from pathlib import Path
 
 import click
 
@@ -16,6 +18,16 @@ def stop(ctx: click.Context, status: int, told: Iterable[str]) -> None:
     for sentence in told:
         click.echo(sentence, err=True)
     ctx.exit(status)
+
+
+def end_quietly(ctx: click.Context) -> None:
+    """End with status 0: whoever read what was written (head, a pager) has closed the pipe and wants no more.
+
+    What is still unwritten goes nowhere, so that the interpreter does not complain at its end.
+    """
+    with Path(os.devnull).open("wb") as nowhere:
+        os.dup2(nowhere.fileno(), sys.stdout.fileno())
+    ctx.exit(0)
 
 
 def sentences(error: RiskapiError) -> list[str]:

@@ -10,11 +10,13 @@ from pathlib import Path
 import click
 
 from riskapi.cli_faults import sentences
+from riskapi.cli_language import spoken_in
+from riskapi.cli_screen import counted, waiting
 from riskapi.desk import AUDIT, REPORT, WATCH, Desk, open_desk, printed, rescore
 from riskapi.errors import RiskapiError
 from riskapi.report.audit import json_bytes
 from riskapi.report.files import write_whole
-from riskapi.report.language import DEFAULT, LANGUAGES
+from riskapi.report.language import spoken_units
 from riskapi.report.rescore import rescored_json, rescored_text
 from riskapi.storage.operator import all_assessments, owner_of
 
@@ -32,9 +34,9 @@ def desk_of(identifier: str) -> Desk:
 @click.option("--pdf", type=_FILE, help="Write the report to FILE.")
 @click.option("--audit", type=_FILE, help="Write the audit to FILE, a ZIP.")
 @click.option("--calendar", type=_FILE, help="Write looks and services to FILE.")
-@click.option("--language", type=click.Choice(LANGUAGES), default=DEFAULT, show_default=True, help="Of the report.")
 @click.option("--unmarked", is_flag=True, help="As it was before its knowledge was recalled.")
 @click.option("--all", "everything", is_flag=True, help="Print and keep whatever was not printed yet.")
+@spoken_in
 def reprint(
     identifier: str | None,
     pdf: Path | None,
@@ -52,6 +54,7 @@ def reprint(
 
     \b
     riskapi reprint ID --pdf report.pdf
+    riskapi reprint ID --pdf bericht.pdf --language de --units mi
     riskapi reprint --all
     """
     wanted = [(REPORT, pdf), (AUDIT, audit), (WATCH, calendar)]
@@ -63,22 +66,28 @@ def reprint(
     if identifier is None or not any(file for _, file in wanted):
         raise click.UsageError("Give an ID and at least one of --pdf, --audit and --calendar.")
     desk = desk_of(identifier)
-    asked = [(kind, file) for kind, file in wanted if file is not None]
-    write_whole({file: printed(desk, identifier, kind, language, unmarked=unmarked).content for kind, file in asked})
+    asked, units = [(kind, file) for kind, file in wanted if file is not None], spoken_units()
+    with waiting("progress_print"):
+        made = {
+            file: printed(desk, identifier, kind, language, units, unmarked=unmarked).content for kind, file in asked
+        }
+    write_whole(made)
 
 
 def _print_all(language: str) -> None:
-    desk, failed, done = open_desk(), 0, 0
-    for identifier, account in all_assessments(desk.repository.engine):
+    desk, done = open_desk(), 0
+    failed: list[RiskapiError] = []
+    for identifier, account in counted(list(all_assessments(desk.repository.engine)), "progress_print"):
         mine = replace(desk, repository=desk.repository.of(account))
         try:
             for kind in (REPORT, AUDIT, WATCH):
-                printed(mine, identifier, kind, language)
+                printed(mine, identifier, kind, language, spoken_units())
             done += 1
         except RiskapiError as error:
-            failed += 1
-            click.echo("\n".join(sentences(error)), err=True)
-    click.echo(f"{done} assessments are printed and kept; {failed} are not.")
+            failed.append(error)
+    for fault in failed:
+        click.echo("\n".join(sentences(fault)), err=True)
+    click.echo(f"{done} assessments are printed and kept; {len(failed)} are not.")
     if failed:
         click.get_current_context().exit(1)
 
@@ -86,12 +95,18 @@ def _print_all(language: str) -> None:
 @click.command("rescore")
 @click.argument("identifier", metavar="ID")
 @click.option("--json", "as_json", is_flag=True, help="Write JSON instead of a table.")
-def rescore_command(identifier: str, as_json: bool) -> None:
+@spoken_in
+def rescore_command(identifier: str, as_json: bool, language: str) -> None:  # noqa: ARG001
     """Assess the car of the assessment ID again with the knowledge pack in use, and keep that as its next version.
 
     Both are shown side by side. Where the pack and the program are those it was made with, nothing is made.
+
+    \b
+    riskapi rescore ID
+    riskapi rescore ID --language de
     """
-    done = rescore(desk_of(identifier), identifier)
+    with waiting("progress_rescore"):
+        done = rescore(desk_of(identifier), identifier)
     sides = [json.loads(each.result_json) for each in (done.before, done.after)]
     if as_json:
         sys.stdout.buffer.write(json_bytes(rescored_json(sides[0], sides[1])))

@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import click
 
+from riskapi.report.grid import Head, grid
 from riskapi.storage import ROLES, Accounts, KeyInfo, migrate, open_database
 
 _PREFIX = click.argument("prefix", metavar="PREFIX")
@@ -16,6 +17,10 @@ def keys() -> None:
     """Make and withdraw the keys that programs and people show to the service.
 
     A role says what a key is for: buyer, inspector, dealer or curator. Every key opens the records of one account only.
+
+    \b
+    riskapi keys create --role buyer --name "My phone"
+    riskapi keys list
     """
 
 
@@ -38,23 +43,37 @@ def create(role: str, name: str, days: int | None, trial: bool) -> None:
 
 @keys.command("list")
 def show() -> None:
-    """List the keys by their prefixes."""
+    """List the keys by their prefixes.
+
+    \b
+    riskapi keys list
+    """
     now = datetime.now(UTC)
-    for key in _accounts().all_keys():
-        click.echo(f"{key.prefix}  {key.account.role:<9}  {_standing(key, now):<22}  {_name(key)}")
+    heads = (Head("Prefix", hue=True), Head("Role"), Head("Standing"), Head("Name"))
+    rows = [(key.prefix, key.account.role, _standing(key, now), _name(key)) for key in _accounts().all_keys()]
+    for line in grid(heads, rows):
+        click.echo(line)
 
 
 @keys.command()
 @_PREFIX
 def revoke(prefix: str) -> None:
-    """Withdraw a key; from now on it opens nothing."""
+    """Withdraw a key; from now on it opens nothing.
+
+    \b
+    riskapi keys revoke PREFIX
+    """
     _accounts().revoke(prefix, datetime.now(UTC))
 
 
 @keys.command()
 @_PREFIX
 def rotate(prefix: str) -> None:
-    """Print a new key for the same account; the old one works for seven more days."""
+    """Print a new key for the same account; the old one works for seven more days.
+
+    \b
+    riskapi keys rotate PREFIX
+    """
     click.echo(_accounts().rotate(prefix, datetime.now(UTC)))
     click.echo("Keep it safe: it is not shown again.", err=True)
 

@@ -12,6 +12,7 @@ from riskapi.catalogue.difference import compare, in_words
 from riskapi.catalogue.fold import fold_single_readers
 from riskapi.catalogue.load import counts, pack_as_written
 from riskapi.cli_faults import sentences
+from riskapi.cli_screen import counted
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.display import display_texts, missing_texts
 from riskapi.domain.knowledge import Pack
@@ -29,7 +30,12 @@ SMALLEST_MOVE = 0.05  # of a score [0..100]
 
 @click.group()
 def knowledge() -> None:
-    """Work on a knowledge pack."""
+    """Work on a knowledge pack.
+
+    \b
+    riskapi knowledge check my_pack/
+    riskapi knowledge diff knowledge/ my_pack/
+    """
 
 
 @knowledge.command()
@@ -39,6 +45,10 @@ def check(directory: Path | None) -> None:
 
     Every fault is named with file:line:column on standard error; without a fault one line says how much is in it.
     A language that lacks texts is named on standard error; these texts are shown in English.
+
+    \b
+    riskapi knowledge check
+    riskapi knowledge check my_pack/
     """
     pack = pack_as_written(directory)
     click.echo(counts(pack))
@@ -66,8 +76,8 @@ def diff(old: Path, new: Path) -> None:
         click.echo(line)
     if packs[0].digest != packs[1].digest:
         click.echo("Sample cases: score, expected surprise repairs")
-        for name, data in sample_cases():
-            click.echo(f"  {name}: {moved(data, packs)}")
+        for line in [f"  {name}: {moved(data, packs)}" for name, data in counted(sample_cases(), "progress_samples")]:
+            click.echo(line)
 
 
 @knowledge.command()
@@ -78,6 +88,9 @@ def recall(digest: str, reason: str) -> None:
 
     Lists every assessment that this installation made with it. They stay as they are; their reports are marked when
     they are asked for, lists and answers say so, and webhooks are told.
+
+    \b
+    riskapi knowledge recall DIGEST --reason "The lifetime of the chain is ten times too long."
     """
     engine = open_database()
     migrate(engine)

@@ -38,13 +38,13 @@ def spoken_in(command: Command) -> Command:
         type=_Units(),
         default="km,bar,L",
         show_default=True,
-        help="Units of the report: km or mi, bar or psi, L or qt, with commas between.",
+        help="Units told: km or mi, bar or psi, L or qt, with commas between.",
     )
     ask_language = click.option(
         "--language",
         type=click.Choice(LANGUAGES),
         default=DEFAULT,
         show_default=True,
-        help="Language of report, checklist and calendar; JSON is English.",
+        help="Language of what is written for people; JSON is English.",
     )
     return ask_language(ask_units(run))

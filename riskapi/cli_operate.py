@@ -16,6 +16,7 @@ from sqlalchemy.orm import Session
 
 from riskapi import __version__
 from riskapi.catalogue.load import load_pack
+from riskapi.cli_screen import waiting
 from riskapi.errors import RiskapiError
 from riskapi.storage import open_database
 from riskapi.storage.backup import back_up
@@ -34,7 +35,11 @@ FEED_SILENT = timedelta(days=2)
 
 @click.command()
 def doctor() -> None:
-    """Show the settings and look whether everything is as it should be; exit status 1 where it is not."""
+    """Show the settings and look whether everything is as it should be; exit status 1 where it is not.
+
+    \b
+    riskapi doctor
+    """
     settings = Settings.from_environment()
     click.echo(f"riskapi {__version__}")
     for name, value in settings.summary():
@@ -52,17 +57,28 @@ def backup(file: Path) -> None:
     """Write everything in the database to a new FILE, while the service runs.
 
     The file holds personal data, keys that sign and secrets of webhooks: keep it as you keep the database.
+
+    \b
+    riskapi backup riskapi-2026-03-14.gz
     """
     settings = Settings.from_environment()
-    click.echo(f"{back_up(open_database(settings.database_url), file):,} rows in {file}")
+    with waiting("progress_backup"):
+        rows = back_up(open_database(settings.database_url), file)
+    click.echo(f"{rows:,} rows in {file}")
 
 
 @click.command()
 @_FILE
 def restore(file: Path) -> None:
-    """Read a FILE that 'riskapi backup' wrote into an empty database, SQLite or PostgreSQL; all or nothing."""
+    """Read a FILE that 'riskapi backup' wrote into an empty database, SQLite or PostgreSQL; all or nothing.
+
+    \b
+    RISKAPI_DATABASE_URL=postgresql://user@host/database riskapi restore riskapi-2026-03-14.gz
+    """
     settings = Settings.from_environment()
-    click.echo(f"{read_back(open_database(settings.database_url), file):,} rows from {file}")
+    with waiting("progress_restore"):
+        rows = read_back(open_database(settings.database_url), file)
+    click.echo(f"{rows:,} rows from {file}")
 
 
 def examine(settings: Settings) -> Iterator[Check]:

@@ -16,6 +16,7 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from riskapi.errors import Fault, InputError
 from riskapi.report.format import instant_words
+from riskapi.report.grid import Head, grid
 from riskapi.report.pdf import draw
 from riskapi.report.seal import NOT_SEALED, UNCHANGED, UNKNOWN_KEY, Verdict, check, key_id
 from riskapi.report.seal_texts import say
@@ -74,22 +75,34 @@ def verify(ctx: click.Context, file: Path, key_file: Path | None) -> None:
 
 @click.group("seal-keys")
 def seal_keys() -> None:
-    """The keys that seal PDFs; they are in the database of the service, or in the embedded one."""
+    """The keys that seal PDFs; they are in the database of the service, or in the embedded one.
+
+    \b
+    riskapi seal-keys list
+    """
 
 
 @seal_keys.command("list")
 def show() -> None:
-    """List the keys, the newest first."""
+    """List the keys, the newest first.
+
+    \b
+    riskapi seal-keys list
+    """
     with _keys_of(database_url()) as keys:
         found = keys.all_keys()
-    for key in found:
-        until = "in use" if key.retired_at is None else f"until {instant_words(key.retired_at)}"
-        click.echo(f"{key.id}  from {instant_words(key.created_at)}  {until}")
+    heads = (Head("Key", hue=True), Head("From"), Head("Until"))
+    for line in grid(heads, [(key.id, instant_words(key.created_at), _until(key)) for key in found]):
+        click.echo(line)
 
 
 @seal_keys.command()
 def rotate() -> None:
-    """Seal with a new key from now on. Old seals still check; the old private half is thrown away."""
+    """Seal with a new key from now on. Old seals still check; the old private half is thrown away.
+
+    \b
+    riskapi seal-keys rotate
+    """
     with _keys_of(database_url()) as keys:
         click.echo(keys.rotate(datetime.now(UTC)).id)
 
@@ -109,6 +122,10 @@ def export(identifier: str | None) -> None:
         raise InputError([Fault(wanted, "There is no such seal key.", "'riskapi seal-keys list' lists them.")])
     public = Ed25519PublicKey.from_public_bytes(found.public_key)
     click.echo(public.public_bytes(Encoding.PEM, PublicFormat.SubjectPublicKeyInfo).decode(), nl=False)
+
+
+def _until(key: SealKey) -> str:
+    return "in use" if key.retired_at is None else instant_words(key.retired_at)
 
 
 def _about(found: Verdict, keys: Mapping[str, SealKey]) -> list[str]:

@@ -11,9 +11,13 @@ import click
 from riskapi import service
 from riskapi.catalogue.load import load_pack
 from riskapi.cli_cases import CASE_FILE, case_of, name_of, read_file
+from riskapi.cli_language import spoken_in
+from riskapi.cli_screen import waiting
 from riskapi.intake.what_if import changes_from_json, written_changes
 from riskapi.report.audit import json_bytes
+from riskapi.report.language import DEFAULT, METRIC, speaking
 from riskapi.report.sensitivity import sensitivity_json, sensitivity_text
+from riskapi.report.translate import pack_in_words
 from riskapi.report.what_if import both_json, what_if_text
 
 
@@ -21,7 +25,8 @@ from riskapi.report.what_if import both_json, what_if_text
 @click.argument("case", type=CASE_FILE)
 @click.option("--set", "settings", multiple=True, metavar="NAME=QUANTITY", help="What is different; may be repeated.")
 @click.option("--json", "as_json", is_flag=True, help="Write JSON instead of a table.")
-def what_if(case: Path, settings: tuple[str, ...], as_json: bool) -> None:
+@spoken_in
+def what_if(case: Path, settings: tuple[str, ...], as_json: bool, language: str) -> None:  # noqa: ARG001
     """Other plans, prices or budget for the car in the file CASE, beside the figures as the case stands.
 
     NAME is ownership.years, .annual_distance or .repair_budget, or market.labour_rate, .parts_index, .tax,
@@ -32,11 +37,11 @@ def what_if(case: Path, settings: tuple[str, ...], as_json: bool) -> None:
     """
     pack, wanted = load_pack(), written_changes(settings)
     asked = case_of(read_file(case), pack, name_of(case))
-    base, changes = service.base_of(asked, pack), changes_from_json(wanted, asked, pack)
-    figures, currency = (
-        (service.what_if(base, service.Changes()), service.what_if(base, changes)),
-        base.terms.level.currency,
-    )
+    changes = changes_from_json(wanted, asked, pack)
+    with waiting("progress_what_if"):
+        base = service.base_of(asked, pack)
+        figures = service.what_if(base, service.Changes()), service.what_if(base, changes)
+    currency = base.terms.level.currency
     if as_json:
         sys.stdout.buffer.write(json_bytes(both_json(*figures, currency)))
     else:
@@ -46,15 +51,23 @@ def what_if(case: Path, settings: tuple[str, ...], as_json: bool) -> None:
 @click.command()
 @click.argument("case", type=CASE_FILE)
 @click.option("--json", "as_json", is_flag=True, help="Write JSON with every bar instead of a drawing of the widest.")
-def sensitivity(case: Path, as_json: bool) -> None:
+@spoken_in
+def sensitivity(case: Path, as_json: bool, language: str) -> None:  # noqa: ARG001
     """What moves the expected cost of the car in the file CASE most: findings, assumptions, doubtful lifetimes.
 
     One thing is changed at a time: a finding left out, an assumption varied, a lifetime taken short and long.
+
+    \b
+    riskapi sensitivity case.json
+    riskapi sensitivity case.json --language de
     """
     pack = load_pack()
-    base = service.base_of(case_of(read_file(case), pack, name_of(case)), pack)
-    found, currency = service.sensitivity(base), base.terms.level.currency
+    asked = case_of(read_file(case), pack, name_of(case))
+    with waiting("progress_sensitivity"):
+        base = service.base_of(asked, pack)
+        found, currency = service.sensitivity(base), base.terms.level.currency
     if as_json:
-        sys.stdout.buffer.write(json_bytes(sensitivity_json(found, pack, currency)))
+        with speaking(DEFAULT, METRIC):
+            sys.stdout.buffer.write(json_bytes(sensitivity_json(found, pack, currency)))
     else:
-        click.echo(sensitivity_text(found, pack, currency), nl=False)
+        click.echo(sensitivity_text(found, pack_in_words(pack), currency), nl=False)

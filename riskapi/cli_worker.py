@@ -26,6 +26,9 @@ def worker(with_parent: bool) -> None:
     """Do in the background what requests leave to be done: deliver webhooks, fetch the price feed.
 
     'riskapi serve' starts one of its own. Any number may run at once, on any number of machines.
+
+    \b
+    riskapi worker
     """
     settings = Settings.from_environment()
     logs.start(settings.log_level)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from io import BytesIO
 from pathlib import Path
@@ -71,3 +72,35 @@ def test_a_language_that_lacks_texts_is_named_but_no_fault(tmp_path: Path) -> No
     missing, total = (int(word) for word in done.stderr.split() if word.isdigit())
     assert done.stderr.startswith("languages/de.po: ")
     assert missing == total - 1 > 1000
+
+
+# ---- texts on the terminal -------------------------------------------------------------------------------
+
+
+def test_engines_what_if_and_sensitivity_in_german_and_in_miles() -> None:
+    engines = run("engines", "lapwing", "lapwing_1b", "--odometer", "160934.4", "--age", "8", "--language", "de",
+                  "--units", "mi").stdout  # fmt: skip
+    assert "Stand 100.000 mi, Alter 8 Jahre" in engines
+    assert "Kettenspanner" in engines
+    told = run("what-if", str(SAMPLE), "--set", "ownership.years=5 years", "--language", "de", "--units", "mi").stdout
+    assert re.search(r"^Besitzdauer +\d+ Jahre +5 Jahre$", told, re.MULTILINE)
+    assert " mi" in told
+    assert " km" not in told
+    moves = run("sensitivity", str(SAMPLE), "--language", "de").stdout
+    assert "\nBesitzdauer\n" in moves
+    assert "weitere bewegen es weniger" in moves
+    assert not re.search(r"\b(?:the|and|with|years?|more|lasts)\b", moves)
+
+
+def test_json_of_sensitivity_is_english_whatever_is_spoken() -> None:
+    plain = run("sensitivity", str(SAMPLE), "--json").stdout_bytes
+    assert run("sensitivity", str(SAMPLE), "--json", "--language", "de", "--units", "mi").stdout_bytes == plain
+
+
+def test_another_sample_in_the_demo_and_one_that_is_not_there(tmp_path: Path) -> None:
+    done = run("demo", "port_injected", "--pdf", str(tmp_path / "d.pdf"))
+    assert done.exit_code == 0, done.stderr
+    assert (tmp_path / "d.pdf").stat().st_size > 0
+    refused = run("demo", "nonesuch")
+    assert refused.exit_code == 2
+    assert "port_injected" in refused.stderr

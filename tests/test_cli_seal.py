@@ -86,7 +86,7 @@ def test_a_changed_file_fails(tmp_path: Path, printed: tuple[bytes, str], change
 
 def test_an_old_seal_still_checks_after_a_rotation(tmp_path: Path) -> None:
     assert run("assess", CASE, "--pdf", tmp_path / "old.pdf").exit_code == 0
-    old = run("seal-keys", "list").output.split()[0]
+    old = run("seal-keys", "list").output.splitlines()[1].split()[0]
     new = run("seal-keys", "rotate").output.strip()
     assert run("assess", CASE, "--pdf", tmp_path / "new.pdf").exit_code == 0
     for name, key, standing in (("old", old, "used until"), ("new", new, "in use")):

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 
 from riskapi.domain.browse import Changes, Row, SideBySide, View, WeakPointView
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.repairs import Repair
-from riskapi.report.format import day, distance, listing, minutes, percent, years
-from riskapi.report.listing import WIDTH, as_text, build_line, note_lines
+from riskapi.domain.showing import Look
+from riskapi.report import format as fmt
+from riskapi.report.browse_texts import tell
+from riskapi.report.grid import Head, grid
+from riskapi.report.listing import as_text, build_line, filled, heading
+from riskapi.report.screen import hued, strong
+from riskapi.report.trait_texts import trait_value, trait_word
 
 MOST_LOOKS = 12
 MOST_SHOWINGS = 3
-_NEAREST = "the day nearest to today on which this revision can be of that age"
 SMALLEST_GAP = 0.005  # difference in the chance of failure below which two revisions are told as alike
 
 
@@ -31,96 +34,127 @@ def against_text(pair: SideBySide, pack: Pack) -> str:
 
 
 def _revision_lines(view: View, pack: Pack) -> Iterator[str]:
-    yield _title(view)
+    yield from heading(_title(view))
     if view.revision is not None:
-        yield f"  {build_line(view.revision)}"
-        yield from note_lines(view.revision.note)
-    yield from _filled(f"{_standing(view)} Nothing has been looked at; care and tune are averaged.")
-    yield ""
-    yield "Traits"
-    yield from _filled(", ".join(f"{name} {value}" for name, value in view.traits.items) or "none stated")
+        yield from filled(build_line(view.revision))
+        yield from filled(view.revision.note)
+    yield from filled(f"{_standing(view)} {tell('unseen_yet')}")
+    yield from _headed(tell("traits"))
+    yield from filled(_traits(view) or tell("none_stated"))
     if view.changes is not None:
-        yield ""
-        yield f"Changed from the revision before ({view.changes.before})"
+        yield from _headed(tell("changed", revision=view.changes.before))
         yield from _change_lines(view.changes, pack)
-    yield ""
-    yield from _look_lines(view, pack)
-    yield ""
-    yield "Weak points: chances of sound / degraded / faulty today; chance of failing,"
-    yield f"faults of today included, within {_term(view)}; repairs with their special tools"
+    yield from _headed(tell("looks"))
+    yield from _look_table(view, pack)
+    yield from _headed(tell("unseen"))
+    yield from filled(
+        fmt.listing(tuple(point.name for point in view.weak_points if point.unseen)) or tell("unseen_none")
+    )
+    yield from _headed(tell("weak_points"))
+    yield from filled(tell("weak_points_note", term=_term(view)))
+    yield from _chance_table(view)
+    yield from _headed(tell("details"))
     for point in view.weak_points:
         yield from _point_lines(point)
 
 
+def _headed(words: str) -> Iterator[str]:
+    yield ""
+    yield from heading(words)
+
+
 def _title(view: View) -> str:
     if view.family is None or view.revision is None:
-        return "An engine described by its traits"
+        return tell("generic")
     return f"{view.family.maker} {view.family.name}, {view.revision.name} ({view.revision.id})"
 
 
 def _standing(view: View) -> str:
-    words = f"At {distance(view.odometer_km)} and {years(view.age_years)} on {day(view.as_of)}, built {day(view.built)}"
-    return f"{words}." if view.revision is None else f"{words}, {_NEAREST}."
+    return tell(
+        "standing" if view.revision is None else "standing_nearest",
+        distance=fmt.distance(view.odometer_km),
+        age=fmt.years(view.age_years),
+        day=fmt.day(view.as_of),
+        built=fmt.day(view.built),
+    )
+
+
+def _traits(view: View) -> str:
+    return ", ".join(f"{trait_word(name)}: {trait_value(value)}" for name, value in view.traits.items)
 
 
 def _term(view: View) -> str:
-    return f"{distance(view.distance_km)} or {years(view.years)}"
+    return tell("or", first=fmt.distance(view.distance_km), second=fmt.years(view.years))
+
+
+def _look_table(view: View, pack: Pack) -> Iterator[str]:
+    heads = (
+        Head(tell("col_check"), hue=True),
+        Head(tell("col_look")),
+        Head(tell("col_minutes"), right=True),
+        Head(tell("col_shows")),
+    )
+    rows = [(look.check, look.name, fmt.number(look.minutes), _shows(look, pack)) for look in view.looks[:MOST_LOOKS]]
+    return grid(heads, rows, indent=2)
+
+
+def _shows(look: Look, pack: Pack) -> str:
+    names = tuple(pack.weak_point(identifier).name for identifier in look.shows[:MOST_SHOWINGS])
+    more = len(look.shows) - MOST_SHOWINGS
+    return tell("looks_more", names=", ".join(names), count=fmt.number(more)) if more > 0 else fmt.listing(names)
+
+
+def _chance_table(view: View) -> Iterator[str]:
+    keys = ("col_sound", "col_degraded", "col_faulty", "col_failing")
+    heads = (Head(tell("col_weak_point")), Head(tell("col_system")), *(Head(tell(key), right=True) for key in keys))
+    rows = [
+        (
+            point.name,
+            point.system,
+            *map(fmt.per_hundred, (point.state.sound, point.state.degraded, point.state.faulty, point.failure)),
+        )
+        for point in view.weak_points
+    ]
+    return grid(heads, rows, indent=2)
 
 
 def _point_lines(point: WeakPointView) -> Iterator[str]:
-    state = point.state
-    chances = " / ".join(percent(x) for x in (state.sound, state.degraded, state.faulty))
-    yield f"  {point.id}: {point.name} ({point.system}): {chances}; {percent(point.failure)}"
+    yield f"  {strong(point.name)} ({hued(point.id)})"
     fitted = point.fitted
     if fitted is not None:
-        words = "fitted at the works" if fitted.by_family else "usual with these traits"
-        yield from _filled(f"{words}: {fitted.name}", 4)
+        yield from filled(tell("fitted" if fitted.by_family else "fitted_usual", part=fitted.name), 4, 2)
         later = [item for item in fitted.on_sale if item.part != fitted.part]
-        yield from (f"    on sale from {day(item.since)}: {item.name}" for item in later)
-        yield from _filled(fitted.note, 4)
+        for item in later:
+            yield from filled(tell("on_sale", day=fmt.day(item.since), part=item.name), 4, 2)
+        yield from filled(fitted.note, 4, 2)
     if point.unseen:
-        yield "    gives no warning: no look can see it coming"
+        yield from filled(tell("no_warning"), 4, 2)
     if point.showings:
-        checks = listing(tuple(showing.check for showing in point.showings[:MOST_SHOWINGS]))
-        yield from _filled(f"shown by: {checks}", 4)
-    yield from _filled(f"repairs: {'; '.join(_repair(repair) for repair in point.repairs)}", 4)
+        checks = tuple(showing.check for showing in point.showings[:MOST_SHOWINGS])
+        yield from filled(tell("shown_by", checks=", ".join(checks)), 4, 2)
+    if point.repairs:
+        yield from filled(tell("repairs", repairs="; ".join(_repair(repair) for repair in point.repairs)), 4, 2)
 
 
 def _repair(repair: Repair) -> str:
-    tools = listing(tuple(tool.name for tool in repair.special_tools))
-    return f"{repair.name} ({tools})" if tools else repair.name
-
-
-def _look_lines(view: View, pack: Pack) -> Iterator[str]:
-    yield "What to look at, most to be found first"
-    for look in view.looks[:MOST_LOOKS]:
-        names = listing(tuple(pack.weak_point(identifier).name for identifier in look.shows[:MOST_SHOWINGS]))
-        more = len(look.shows) - MOST_SHOWINGS
-        others = f", and {more} more" if more > 0 else ""
-        yield from _filled(f"{look.check}: {look.name} ({minutes(look.minutes)}): {names}{others}")
-    yield ""
-    yield "What no look can see"
-    unseen = tuple(point.name for point in view.weak_points if point.unseen)
-    yield from _filled(listing(unseen) or "nothing: every weak point gives some warning")
+    tools = fmt.listing(tuple(tool.name for tool in repair.special_tools))
+    return tell("repair_tools", repair=repair.name, tools=tools) if tools else repair.name
 
 
 def _change_lines(changes: Changes, pack: Pack) -> Iterator[str]:
-    lines = [f"{part.weak_point}: {part.before} -> {part.after}" for part in changes.parts]
-    lines += [f"trait {t.trait}: {_stated(t.before)} -> {_stated(t.after)}" for t in changes.traits]
-    lines += [f"new weak point: {pack.weak_point(identifier).name}" for identifier in changes.gained]
-    lines += [f"no longer there: {pack.weak_point(identifier).name}" for identifier in changes.lost]
-    for line in lines or ["nothing that the pack knows of"]:
-        yield from _filled(line)
+    lines = [tell("change_part", name=part.name, before=part.before, after=part.after) for part in changes.parts]
+    lines += [
+        tell("change_trait", name=trait_word(each.trait), before=_stated(each.before), after=_stated(each.after))
+        for each in changes.traits
+    ]
+    lines += [tell("gained", name=pack.weak_point(identifier).name) for identifier in changes.gained]
+    lines += [tell("lost", name=pack.weak_point(identifier).name) for identifier in changes.lost]
+    for line in lines or [tell("no_change")]:
+        yield from filled(line, hang=2)
 
 
-def _stated(value: object) -> str:
-    return "not stated" if value is None else str(value)
-
-
-def _filled(text: str, indent: int = 2) -> Iterator[str]:
-    blank = " " * indent
-    if text:
-        yield textwrap.fill(text, WIDTH, initial_indent=blank, subsequent_indent=f"{blank}  ")
+def _stated(value: str | float | None) -> str:
+    return trait_value(value) or tell("not_stated")
 
 
 # ---- two revisions ---------------------------------------------------------------------------------------
@@ -128,24 +162,30 @@ def _filled(text: str, indent: int = 2) -> Iterator[str]:
 
 def _against_lines(pair: SideBySide, pack: Pack) -> Iterator[str]:
     first, second = pair.first, pair.second
-    yield f"{_title(first)} against {_title(second)}"
-    yield f"  {pair.changes.before}: {_standing_short(first)}"
-    yield f"  {pair.changes.after}: {_standing_short(second)}"
-    yield ""
-    yield f"What differs, {pair.changes.before} -> {pair.changes.after}"
+    yield from heading(tell("against", first=_title(first), second=_title(second)))
+    sides = ((pair.changes.before, _standing_short(first)), (pair.changes.after, _standing_short(second)))
+    yield from grid((Head("", hue=True), Head("")), sides, indent=2)
+    yield from _headed(tell("differs", first=pair.changes.before, second=pair.changes.after))
     yield from _change_lines(pair.changes, pack)
-    yield ""
-    yield f"Chance of failing within {_term(first)}, faults of today included"
+    yield from _headed(tell("failing_within", term=_term(first)))
     apart = [row for row in pair.rows if _gap(row) >= SMALLEST_GAP]
-    width = max((len(row.name) for row in apart), default=0)
-    for row in apart:
-        yield f"  {row.name:<{width}}  {_failure(row.first):>10} -> {_failure(row.second):>10}"
-    alike = len(pair.rows) - len(apart)
-    yield f"  {alike} other weak points differ by less than half a per cent"
+    yield from _failure_table(pair.changes, apart)
+    yield from filled(tell("alike", count=fmt.number(len(pair.rows) - len(apart))))
+
+
+def _failure_table(changes: Changes, rows: list[Row]) -> Iterator[str]:
+    sides = (changes.before, changes.after)
+    heads = (Head(tell("col_weak_point")), *(Head(tell("col_side", revision=side), right=True) for side in sides))
+    return grid(heads, [(row.name, _failure(row.first), _failure(row.second)) for row in rows], indent=2)
 
 
 def _standing_short(view: View) -> str:
-    return f"{distance(view.odometer_km)}, {years(view.age_years)}, built {day(view.built)}"
+    return tell(
+        "standing_short",
+        distance=fmt.distance(view.odometer_km),
+        age=fmt.years(view.age_years),
+        built=fmt.day(view.built),
+    )
 
 
 def _gap(row: Row) -> float:
@@ -155,4 +195,4 @@ def _gap(row: Row) -> float:
 
 
 def _failure(point: WeakPointView | None) -> str:
-    return "not there" if point is None else percent(point.failure)
+    return tell("not_there") if point is None else fmt.per_hundred(point.failure)

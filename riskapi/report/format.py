@@ -104,6 +104,14 @@ def percent(share: float) -> str:
     return number_words("percent", number=whole)
 
 
+def per_hundred(share: float) -> str:
+    """A chance or share [0..1] for a column headed [%]: '38', '<1', '>99'."""
+    whole = number(share * 100)
+    if whole == "0" and share > 0.0:
+        return "<1"
+    return ">99" if whole == "100" and share < 1.0 else whole
+
+
 def of_hundred(share: float) -> str:
     """How many of a hundred: 'about 38', 'fewer than 1', 'more than 99', 'none', 'all'."""
     if share <= 0.0 or share >= 1.0:

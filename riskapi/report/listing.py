@@ -6,77 +6,121 @@ import textwrap
 from collections.abc import Iterator
 
 from riskapi.domain.knowledge import Family, Pack, PlannedService, Revision, WeakPoint
-from riskapi.report.format import distance, years
-from riskapi.report.format import listing as in_words
-
-WIDTH = 96
+from riskapi.report import format as fmt
+from riskapi.report.browse_texts import tell
+from riskapi.report.grid import Head, grid
+from riskapi.report.screen import strong, text_width
 
 
 def families_text(pack: Pack) -> str:
-    """One line per engine family."""
-    lines = (f"{family.id}: {family.maker} {family.name}, {_extent(family)}" for family in pack.families)
-    return as_text(lines)
+    """A table with a row for each engine family."""
+    heads = (
+        Head(tell("col_family"), hue=True),
+        Head(tell("col_name")),
+        Head(tell("col_generations"), right=True),
+        Head(tell("col_revisions"), right=True),
+    )
+    rows = [
+        (each.id, f"{each.maker} {each.name}", fmt.number(len(each.generations)), fmt.number(len(each.revisions)))
+        for each in pack.families
+    ]
+    return as_text(grid(heads, rows))
 
 
 def family_text(family: Family, pack: Pack) -> str:
-    """Generations and their revisions with build dates and engine codes, and how many weak points each has."""
+    """Generations and their revisions with build dates and engine codes, and how many weak points each has; then the
+    services."""
     return as_text(_family_lines(family, pack))
 
 
-def _extent(family: Family) -> str:
-    return f"{len(family.generations)} generations, {len(family.revisions)} revisions"
-
-
 def _family_lines(family: Family, pack: Pack) -> Iterator[str]:
-    yield f"{family.maker} {family.name} ({_extent(family)})"
-    yield from note_lines(family.note)
+    yield from heading(f"{family.maker} {family.name}")
+    yield from filled(family.note)
     for generation in family.generations:
         yield ""
-        yield generation.name
-        yield from note_lines(generation.note)
-        for revision in family.revisions:
-            if revision.generation == generation.id:
-                count = sum(1 for _ in _weak_points(revision, pack))
-                yield f"  {revision.id}: {build_line(revision)}, {count} weak points"
+        yield from heading(generation.name)
+        yield from filled(generation.note)
+        yield from _revisions([each for each in family.revisions if each.generation == generation.id], pack)
     if family.services:
         yield ""
-        yield "Service, by the maker and in careful practice"
-        for service in family.services:
-            yield from note_lines(_service(service, pack))
+        yield from heading(tell("services"))
+        yield from _services(family, pack)
 
 
-def _service(service: PlannedService, pack: Pack) -> str:
+def _revisions(revisions: list[Revision], pack: Pack) -> Iterator[str]:
+    heads = (
+        Head(tell("col_revision"), hue=True),
+        Head(tell("col_built")),
+        Head(tell("col_codes")),
+        Head(tell("col_serials")),
+        Head(tell("col_weak_points"), right=True),
+    )
+    rows = [
+        (each.id, _built(each), ", ".join(each.codes), _serials(each), fmt.number(len(_weak_points(each, pack))))
+        for each in revisions
+    ]
+    return grid(heads, rows, indent=2, sparse=True)
+
+
+def _services(family: Family, pack: Pack) -> Iterator[str]:
+    heads = tuple(Head(tell(key)) for key in ("col_service", "col_every", "col_careful", "col_tools"))
+    return grid(heads, [_service(service, pack) for service in family.services], indent=2, sparse=True)
+
+
+def _service(service: PlannedService, pack: Pack) -> tuple[str, str, str, str]:
     """A planned service with its intervals and the special tools that it needs."""
-    due = _due(service.distance_km, service.age_years)
     careful = service.careful
-    if careful is not None:
-        due += f"; careful practice {_due(careful.distance_km, careful.age_years)}"
     tools = tuple(pack.special_tool(name).name for name in pack.operation(service.operation).special_tools)
-    return f"{service.name}: every {due}{f' (special tools: {in_words(tools)})' if tools else ''}"
+    return (
+        service.name,
+        _due(service.distance_km, service.age_years),
+        "" if careful is None else _due(careful.distance_km, careful.age_years),
+        ", ".join(tools),
+    )
 
 
 def _due(distance_km: float | None, age_years: float | None) -> str:
-    far = () if distance_km is None else (distance(distance_km),)
-    long = () if age_years is None else (years(age_years),)
-    return " or ".join((*far, *long))
+    if distance_km is not None and age_years is not None:
+        return tell("or", first=fmt.distance(distance_km), second=fmt.years(age_years))
+    return fmt.years(age_years) if age_years is not None else fmt.distance(distance_km or 0.0)
 
 
 def build_line(revision: Revision) -> str:
     """When it was built, its engine codes and its serial numbers."""
-    until = f"to {revision.until:%Y-%m}" if revision.until else "still built"
-    codes = f", engine code {in_words(revision.codes)}" if revision.codes else ""
-    serials = f", serial numbers {revision.serials.first} to {revision.serials.last}" if revision.serials else ""
-    return f"built from {revision.since:%Y-%m} {until}{codes}{serials}"
+    parts = [tell("built", span=_built(revision))]
+    if revision.codes:
+        parts.append(tell("code", codes=fmt.listing(revision.codes)))
+    if revision.serials:
+        parts.append(tell("serials", span=_serials(revision)))
+    return ", ".join(parts)
 
 
-def _weak_points(revision: Revision, pack: Pack) -> Iterator[WeakPoint]:
-    return (point for point in pack.weak_points if point.applies.holds(revision.traits) is not False)
+def _built(revision: Revision) -> str:
+    first = f"{revision.since:%Y-%m}"
+    if revision.until is None:
+        return tell("span_open", first=first)
+    return tell("span", first=first, last=f"{revision.until:%Y-%m}")
 
 
-def note_lines(note: str) -> Iterator[str]:
-    """A note, wrapped and indented; nothing for an empty one."""
-    if note:
-        yield textwrap.fill(note, WIDTH, initial_indent="  ", subsequent_indent="  ")
+def _serials(revision: Revision) -> str:
+    serials = revision.serials
+    return "" if serials is None else tell("span", first=str(serials.first), last=str(serials.last))
+
+
+def _weak_points(revision: Revision, pack: Pack) -> list[WeakPoint]:
+    return [point for point in pack.weak_points if point.applies.holds(revision.traits) is not False]
+
+
+def filled(text: str, indent: int = 2, hang: int = 0) -> Iterator[str]:
+    """A text wrapped to the screen and indented, its further lines by `hang` more; nothing for an empty one."""
+    blank = " " * indent
+    if text:
+        yield from textwrap.wrap(text, text_width(), initial_indent=blank, subsequent_indent=blank + " " * hang)
+
+
+def heading(text: str) -> Iterator[str]:
+    """A heading, wrapped to the screen."""
+    return map(strong, filled(text, 0))
 
 
 def as_text(lines: Iterator[str]) -> str:

@@ -6,7 +6,9 @@ import textwrap
 from collections.abc import Collection, Iterator
 
 from riskapi.report import format as fmt
+from riskapi.report.grid import Head, grid
 from riskapi.report.language import speaking
+from riskapi.report.screen import strong, text_width
 from riskapi.report.sections import (
     Amount,
     Block,
@@ -26,7 +28,6 @@ from riskapi.report.sections import (
 )
 from riskapi.report.texts import say
 
-WIDTH = 96
 FEW_ROWS = 8
 
 
@@ -36,7 +37,7 @@ def plain_text(report: Report, sections: Collection[str] | None = None, brief: b
     `brief` cuts tables after some rows and leaves out what is told item by item.
     """
     chosen = [section for section in report.sections if sections is None or section.id in sections]
-    parts = [_wrapped(report.title), _wrapped(report.subject)]
+    parts = [strong(_wrapped(report.title)), _wrapped(report.subject)]
     with speaking(report.language):
         for section in chosen:
             parts += ["", *_section(section, brief)]
@@ -44,7 +45,7 @@ def plain_text(report: Report, sections: Collection[str] | None = None, brief: b
 
 
 def _section(section: Section, brief: bool) -> Iterator[str]:
-    yield section.heading.upper()
+    yield strong(section.heading.upper())
     for block in section.blocks:
         if not (brief and _is_detail(block)):
             yield from _block(block, FEW_ROWS if brief else None)
@@ -87,15 +88,8 @@ def _pairs(block: Block) -> Iterator[tuple[str, str]]:
 
 
 def _table(table: Table, most_rows: int | None) -> Iterator[str]:
-    grid = [tuple(column.title for column in table.columns)]
-    grid += [tuple(_cell(cell) for cell in row) for row in table.rows[:most_rows]]
-    widths = [max(len(row[k]) for row in grid) for k in range(len(table.columns))]
-    for row in grid:
-        cells = (
-            text.rjust(width) if column.align == "right" else text.ljust(width)
-            for text, width, column in zip(row, widths, table.columns, strict=True)
-        )
-        yield "  ".join(cells).rstrip()
+    heads = [Head(column.title, right=column.align == "right") for column in table.columns]
+    yield from grid(heads, [tuple(_cell(cell) for cell in row) for row in table.rows[:most_rows]])
     if most_rows is not None and len(table.rows) > most_rows:
         yield say("rows_more", count=fmt.number(len(table.rows) - most_rows))
 
@@ -105,4 +99,4 @@ def _cell(cell: Cell) -> str:
 
 
 def _wrapped(text: str, mark: str = "") -> str:
-    return textwrap.fill(text, WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark))
+    return textwrap.fill(text, text_width(), initial_indent=mark, subsequent_indent=" " * len(mark))

@@ -6,6 +6,7 @@ from typing import Any
 
 from riskapi.report import format as fmt
 from riskapi.report.figures import Json
+from riskapi.report.grid import Head, grid
 from riskapi.report.texts import say
 
 SPREAD = ("mean", "p10", "p50", "p80", "p90", "p_zero")
@@ -37,10 +38,8 @@ def rescored_text(before: dict[str, Any], after: dict[str, Any]) -> str:
     """Two columns for a terminal: as it was assessed, and with the newer knowledge."""
     sides = [_told(before), _told(after)]
     rows = [(say(key), one, sides[1][key]) for key, one in sides[0].items()]
-    rows.insert(0, ("", say("rescore_before"), say("rescore_after")))
-    widths = [max(len(row[column]) for row in rows) for column in range(3)]
-    lines = (f"{row[0]:<{widths[0]}}  {row[1]:>{widths[1]}}  {row[2]:>{widths[2]}}".rstrip() for row in rows)
-    return "\n".join(lines) + "\n"
+    heads = (Head(""), Head(say("rescore_before"), right=True), Head(say("rescore_after"), right=True))
+    return "\n".join(grid(heads, rows)) + "\n"
 
 
 def _told(result: dict[str, Any]) -> dict[str, str]:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import textwrap
+
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.sensitivity import Bar, Sensitivity, Side
 from riskapi.report import format as fmt
 from riskapi.report.figures import Json, money, rounded
+from riskapi.report.screen import hued, strong, text_width
 from riskapi.report.texts import say
 from riskapi.report.words import check_name, result_name
 
@@ -72,27 +75,28 @@ def _number_words(bar: Bar, value: float, currency: str) -> str:
     if bar.what == "years":
         return fmt.years(value)
     if bar.what == "labour_rate":
-        return f"{fmt.number(value, 1).removesuffix('.0')} {currency}/h"
+        return f"{fmt.times(value)} {currency}/h"
     return f"{fmt.number(value, 2)} x"
 
 
 def sensitivity_text(found: Sensitivity, pack: Pack, currency: str) -> str:
     """The widest bars for a terminal, drawn around the mean."""
-    lines = [say("moves_intro", mean=fmt.money(found.mean, currency)), ""]
+    lines = [*textwrap.wrap(say("moves_intro", mean=fmt.money(found.mean, currency)), text_width()), ""]
+    steps = min(STEPS, (text_width() - 3) // 2)
     shown = found.bars[:TOLD]
     widest = max((max(found.mean - bar.low.cost, bar.high.cost - found.mean) for bar in shown), default=0.0)
     for bar in shown:
         left, right = (
-            round(STEPS * max(part, 0.0) / max(widest, 1e-9))
+            round(steps * max(part, 0.0) / max(widest, 1e-9))
             for part in (found.mean - bar.low.cost, bar.high.cost - found.mean)
         )
-        drawn = f"{'=' * left:>{STEPS}}|{'=' * right:<{STEPS}}"
+        drawn = f"{'=' * left:>{steps}}|{'=' * right}"
         low, high = (fmt.money(side.cost, currency) for side in (bar.low, bar.high))
-        lines.append(name_of(bar, pack))
+        lines.append(strong(name_of(bar, pack)))
         ends = " / ".join(
             f"{cost} ({side_words(bar, side, pack, currency)})" for cost, side in ((low, bar.low), (high, bar.high))
         )
-        lines += [f"  {drawn}", f"  {ends}"]
+        lines += [f"  {hued(drawn)}", *textwrap.wrap(ends, text_width(), initial_indent="  ", subsequent_indent="    ")]
     if len(found.bars) > TOLD:
         lines += ["", say("moves_more", count=fmt.number(len(found.bars) - TOLD))]
     return "\n".join(lines) + "\n"

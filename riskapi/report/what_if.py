@@ -7,6 +7,7 @@ from typing import Any
 from riskapi.domain.what_if import Figures
 from riskapi.report import format as fmt
 from riskapi.report.figures import Json, chance, money, rounded
+from riskapi.report.grid import Head, grid
 from riskapi.report.texts import say
 
 SPREAD = ("mean", "p10", "p50", "p80", "p90")
@@ -66,11 +67,9 @@ def both_json(before: Figures, after: Figures, currency: str) -> Json:
 
 def what_if_text(before: Figures, after: Figures, currency: str) -> str:
     """Two columns for a terminal: as the case stands, and with the changes."""
-    rows = [("", say("what_if_before"), say("what_if_after"))]
+    heads = (Head(""), Head(say("what_if_before"), right=True), Head(say("what_if_after"), right=True))
     pairs = zip(_told(before, currency), _told(after, currency), strict=True)
-    rows += [(say(key), one, other) for (key, one), (_, other) in pairs]
-    widths = [max(len(row[column]) for row in rows) for column in range(3)]
-    lines = (f"{row[0]:<{widths[0]}}  {row[1]:>{widths[1]}}  {row[2]:>{widths[2]}}".rstrip() for row in rows)
+    lines = grid(heads, [(say(key), one, other) for (key, one), (_, other) in pairs])
     sides = (("what_if_before", before), ("what_if_after", after))
     notes = (f"{say(key)}: {say(f'advice_{side.advice}')}" for key, side in sides)
     return "\n".join([*lines, "", *notes]) + "\n"

@@ -6,7 +6,8 @@ import pytest
 
 from riskapi.domain.assessment import YearCost
 from riskapi.report.content import build_report
-from riskapi.report.plain import FEW_ROWS, WIDTH, plain_text
+from riskapi.report.plain import FEW_ROWS, plain_text
+from riskapi.report.screen import WIDTH
 from riskapi.report.sections import (
     Bullets,
     Chance,
