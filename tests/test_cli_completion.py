@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -12,6 +14,7 @@ from click.shell_completion import ShellComplete
 from riskapi.cli import main
 from riskapi.cli_completion import SHELLS
 from riskapi.samples import sample_cases
+from tests.conftest import ROOT
 from tests.test_cli import repository_knowledge, run
 
 __all__ = ["repository_knowledge"]
@@ -51,3 +54,10 @@ def test_families_revisions_and_samples() -> None:
 def test_a_pack_at_fault_offers_nothing(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("RISKAPI_KNOWLEDGE", str(tmp_path))
     assert offered("engines", "l") == []
+
+
+def test_a_shell_is_answered() -> None:
+    """The question as the script of bash puts it."""
+    asked = {**os.environ, "_RISKAPI_COMPLETE": "bash_complete", "COMP_WORDS": "riskapi engines la", "COMP_CWORD": "2"}
+    done = subprocess.run([sys.executable, "-m", "riskapi"], cwd=ROOT, env=asked, capture_output=True, check=True)
+    assert done.stdout == b"plain,lapwing\n"

@@ -3,6 +3,7 @@ In which units: ?units=, else kilometres, bar and litres."""
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from babel import negotiate_locale
@@ -13,6 +14,8 @@ from marshmallow.validate import OneOf
 from riskapi.report.language import DEFAULT, LANGUAGES, METRIC, Units, units_of
 from riskapi.web.paging import left_out
 
+UNITS = "(km|mi)(,(bar|psi))?(,(L|qt))?|(bar|psi)(,(L|qt))?|(L|qt)"
+
 
 class UnitsField(fields.String):
     """'mi,psi' -> Units; nothing asked is None."""
@@ -20,9 +23,12 @@ class UnitsField(fields.String):
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
         text = super()._deserialize(value, attr, data, **kwargs)
         try:
-            return units_of(text or "")
+            units = units_of(text or "")
         except ValueError as error:
             raise ValidationError(f"{error}.") from error
+        if not re.fullmatch(UNITS, text or ""):
+            raise ValidationError("Write km or mi, bar or psi, L or qt in this order, with commas between.")
+        return units
 
 
 def _metric() -> Units:
@@ -48,6 +54,8 @@ class WordingQuerySchema(LanguageQuerySchema):
         metadata={
             "description": "Units of the document: km or mi, bar or psi, L or qt, with commas between.",
             "example": "mi,psi",
+            "default": "km,bar,L",
+            "pattern": f"^({UNITS})$",
         },
     )
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+import re
+from typing import Any
 
 import icalendar
 import pytest
@@ -107,7 +109,16 @@ def test_the_calendar_and_the_checklist_in_miles(client: FlaskClient, made: str)
     assert f"{round(SAMPLE['vehicle']['odometer']['value'] / 1.609344):,} mi".replace(",", ".") in words_of(answer.data)
 
 
-@pytest.mark.parametrize("units", ["miles", "km,mi"])
+@pytest.mark.parametrize("units", ["miles", "km,mi", "psi,mi", "", "mi, psi"])
 def test_an_unknown_unit_and_one_chosen_twice_are_refused(client: FlaskClient, made: str, units: str) -> None:
     told = problem(client.get(f"{made}/report.pdf?units={units}"), 422)
     assert [fault["parameter"] for fault in told["faults"]] == ["units"]
+
+
+def test_the_document_tells_the_units_as_they_are_asked_for(document: dict[str, Any]) -> None:
+    asked = document["paths"]["/v1/assessments/{identifier}/report.pdf"]["get"]["parameters"]
+    schema = next(each["schema"] for each in asked if each["name"] == "units")
+    assert (schema["type"], schema["default"]) == ("string", "km,bar,L")
+    assert {text: bool(re.search(schema["pattern"], text)) for text in ("km,bar,L", "mi,qt", "psi", "km,mi", "")} == {
+        "km,bar,L": True, "mi,qt": True, "psi": True, "km,mi": False, "": False,
+    }  # fmt: skip
