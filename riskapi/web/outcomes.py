@@ -62,7 +62,7 @@ def tell_outcome(identifier: str) -> tuple[dict[str, Any], int]:
     read_outcome(body, as_of, result["cost"]["currency"], state().pack)
     content = canonical(read_document(body).value)
     intent = Intent.to(key, content, request.path)
-    return _object(_outcomes().add(identifier, content, datetime.now(UTC).replace(microsecond=0), intent)), 201
+    return _object(_outcomes().add(identifier, content, datetime.now(UTC), intent)), 201
 
 
 @routes.get("/assessments/<string:identifier>/outcome", ToldListSchema, errors=(404,))

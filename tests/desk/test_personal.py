@@ -71,7 +71,7 @@ def test_it_is_kept_apart_and_in_the_report_alone(desk: Desk) -> None:
     assert where(desk.repository.engine, PERSONAL[2:]) == {"identity", "document"}
     told = pdf_text(printed(desk, stored.id, REPORT).content)
     assert "ends in UAF7" in told
-    assert all(word in told for word in PERSONAL[2:])
+    assert [word for word in PERSONAL[2:] if word not in told.replace("\n", " ")] == []
     assert VIN not in told
 
 
