@@ -60,7 +60,7 @@ def test_a_hostile_text_moves_no_number_and_is_given_back_as_it_is(
     assert [item["assessment_id"] for item in listed.json["items"]] == [answer.json["assessment_id"]]
 
 
-@pytest.mark.parametrize(("name", "language"), zip(TEXTS, itertools.cycle(("en", "de")), strict=False))
+@pytest.mark.parametrize(("name", "language"), [*zip(TEXTS, itertools.cycle(("en", "de")), strict=False)])
 def test_a_hostile_text_is_printed_as_a_text(client: FlaskClient, name: str, language: str) -> None:
     location = client.post("/v1/assessments", json=hostile(TEXTS[name])).headers["Location"]
     printed = client.get(f"{location}/report.pdf?language={language}")
