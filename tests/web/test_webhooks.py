@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from flask import Flask
 from flask.testing import FlaskClient
 
 from riskapi.storage.outbox import EVENT_TYPES
 from riskapi.web.sample import SAMPLE as CASE
 from riskapi.web.webhooks import SAMPLE
 from tests.web.shapes import complaints, published
+from tests.web.test_access import key_for
 
 
 def make(client: FlaskClient, **changes: Any) -> dict[str, Any]:
@@ -44,7 +46,9 @@ def test_the_secret_changes_and_is_shown_once(client: FlaskClient) -> None:
     assert new.headers["Cache-Control"] == "no-store"
 
 
-def test_deliveries_come_in_pages_and_can_be_sent_again(client: FlaskClient) -> None:
+def test_deliveries_come_in_pages_and_can_be_sent_again(app: Flask) -> None:
+    client = app.test_client()
+    client.environ_base["HTTP_AUTHORIZATION"] = key_for(app, "dealer")["Authorization"]  # nobody else's events
     made = make(client)
     for _ in range(3):
         client.post("/v1/assessments", json=CASE)
