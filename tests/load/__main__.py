@@ -131,11 +131,21 @@ def _figures(name: str, times: list[float], errors: int, spent: float) -> Figure
 
 
 def _memory(service: Service, requests: int, clients: int) -> list[dict[str, float]]:
-    """Resident memory of all workers together [MB], after each tenth of so many requests."""
+    """Resident memory of all workers together [MB], after each tenth of so many requests: every fiftieth is a whole
+    assessment, the others read lists and checks or send a case at fault."""
     body, told = json.dumps(json.loads(CASE.read_bytes())).encode(), []
+
+    def one(number: int) -> None:
+        if number % 50 == 0:
+            service.ask("POST", "/v1/batches?keep=false", body, _LINES)
+        elif number % 3 == 0:
+            service.ask("POST", "/v1/assessments", {"vehicle": {"odometer": number}})
+        else:
+            service.ask("GET", ("/v1/checks", "/v1/assessments?limit=20")[number % 2])
+
     for tenth in range(1, 11):
         with ThreadPoolExecutor(clients) as pool:
-            list(pool.map(lambda _: service.ask("POST", "/v1/batches?keep=false", body, _LINES), range(requests // 10)))
+            list(pool.map(one, range(requests // 10)))
         told.append({"requests": tenth * requests // 10, "megabytes": _resident(service)})
     return told
 
