@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
 from io import BytesIO
 
 from reportlab.lib.pagesizes import A4
@@ -11,15 +10,9 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, CondPageBreak, Flowable, Frame, PageTemplate, Spacer
 
-from riskapi.domain.assessment import Assessment
-from riskapi.domain.case import Case
-from riskapi.domain.identity import NOBODY, Identity
-from riskapi.domain.knowledge import Pack
 from riskapi.report import look
 from riskapi.report.charts import YEAR_CHART_HEIGHT
-from riskapi.report.content import build_report
-from riskapi.report.edition import BUYER, NOTHING, AtHand, Edition
-from riskapi.report.language import DEFAULT, speaking
+from riskapi.report.language import speaking
 from riskapi.report.pdf_blocks import WIDTH, flowables
 from riskapi.report.printed_photos import PrintedPhoto
 from riskapi.report.rows import Rows
@@ -41,35 +34,6 @@ from riskapi.report.typeset import Plain
 
 _TOTAL = "total_pages"
 MOST_OF_A_PAGE = 560.0  # what a section that starts a page must find below itself not to take a new one [points]
-
-
-def render_pdf(
-    assessment: Assessment,
-    case: Case,
-    pack: Pack,
-    *,
-    assessment_id: str,
-    created_at: datetime,
-    language: str = DEFAULT,
-    identity: Identity = NOBODY,
-    recalled: str = "",
-    edition: Edition = BUYER,
-    at_hand: AtHand = NOTHING,
-) -> bytes:
-    """The whole report as PDF bytes. Raises NotFound when the pack lacks something the assessment names."""
-    report = build_report(
-        assessment,
-        case,
-        pack,
-        assessment_id=assessment_id,
-        created_at=created_at,
-        language=language,
-        identity=identity,
-        recalled=recalled,
-        edition=edition,
-        at_hand=at_hand,
-    )
-    return draw(report)
 
 
 def draw(report: Report) -> bytes:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, Engine, literal, select, text, tuple_
+from sqlalchemy import ColumnElement, Engine, literal, select, tuple_
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
@@ -249,11 +249,6 @@ class Repository:
     def recalled(self, assessments: Iterable[StoredAssessment]) -> dict[str, Recall]:
         """Recalls of the packs that these assessments were made with, by digest."""
         return recalled(self.engine, [each.knowledge_digest for each in assessments])
-
-    def ping(self) -> None:
-        """Raises what the database driver raises when the database cannot be reached."""
-        with self.engine.connect() as connection:
-            connection.execute(text("SELECT 1"))
 
     def _mine(self) -> ColumnElement[bool]:
         return BelongingRow.account_id == self.account_id

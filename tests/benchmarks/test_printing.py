@@ -12,9 +12,9 @@ from riskapi import service
 from riskapi.domain.knowledge import Pack
 from riskapi.intake import read_case
 from riskapi.report.edition import AtHand
-from riskapi.report.pdf import render_pdf
 from tests.conftest import ROOT
 from tests.report import builders
+from tests.report.printing import render_pdf
 
 
 def test_a_plain_buyers_report(benchmark: BenchmarkFixture, shipped: Pack) -> None:

@@ -24,10 +24,11 @@ from riskapi.intake import case_from_json
 from riskapi.report.clipboard import call_sheet, clipboard_report
 from riskapi.report.edition import AtHand, Edition
 from riskapi.report.look import MARGIN
-from riskapi.report.pdf import draw, render_pdf
+from riskapi.report.pdf import draw
 from riskapi.report.sections import Letterhead
 from tests.conftest import ROOT
 from tests.report import builders
+from tests.report.printing import render_pdf
 
 LONG = "Verbindungsstelle der Kurbelgehäuseentlüftungsleitung am Ladeluftkühlerzwischenflansch, hinten unten rechts"
 EDITIONS = (Edition(), Edition("inspector"), Edition("inspector", price=False), Edition(price=False))

@@ -20,8 +20,8 @@ from riskapi.domain.assessment import Assessment, Spread, YearCost
 from riskapi.domain.case import Case, Finding
 from riskapi.domain.knowledge import Pack
 from riskapi.report import look
-from riskapi.report.pdf import render_pdf
 from tests.report import builders
+from tests.report.printing import render_pdf
 
 
 def render(assessment: Assessment, case: Case | None = None, pack: Pack | None = None) -> bytes:

@@ -14,9 +14,10 @@ from riskapi.report import look
 from riskapi.report.checklist_content import checklist_report
 from riskapi.report.content import build_report
 from riskapi.report.language import LANGUAGES
-from riskapi.report.pdf import WIDTH, draw, render_pdf
+from riskapi.report.pdf import WIDTH, draw
 from riskapi.report.sections import Chance, Facts, Report, Table
 from tests.report import builders
+from tests.report.printing import render_pdf
 from tests.report.test_samples import SAMPLES, assessed, listed
 
 PADDING = 10.0  # of a cell, both sides [points]

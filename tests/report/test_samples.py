@@ -16,9 +16,9 @@ from riskapi.domain.checklist import Checklist
 from riskapi.domain.knowledge import Pack
 from riskapi.intake import read_case
 from riskapi.report.content import build_report
-from riskapi.report.pdf import render_pdf
 from riskapi.report.result import result_to_json
 from tests.report import builders
+from tests.report.printing import render_pdf
 from tests.report.test_content import BARRED, text
 
 ROOT = Path(__file__).parents[2]

@@ -158,7 +158,3 @@ def test_ids_are_random_and_of_one_shape() -> None:
     ids = {new_id() for _ in range(1_000)}
     assert len(ids) == 1_000
     assert all(re.fullmatch("[0-9a-f]{32}", identifier) for identifier in ids)
-
-
-def test_ping(engine: Engine) -> None:
-    Repository(engine).ping()
