@@ -24,8 +24,8 @@ from riskapi.intake.schemas import (
     FindingSchema,
     HistoryEntrySchema,
     VisitSchema,
+    docs,
     odometer_field,
-    told,
 )
 from riskapi.intake.strict_json import read_document
 
@@ -37,18 +37,18 @@ _USUAL = {"observed_by": "self"}
 class FurtherSchema(RequestSchema):
     """What was found since, or better known. What is left out stays as it was."""
 
-    as_of = Day(metadata=told("The new assessment date.", "2024-05-08"))
+    as_of = Day(metadata=docs("The new assessment date.", "2024-05-08"))
     odometer = odometer_field("Reading of the odometer at that date.")
-    visit = Group(VisitSchema, metadata=told("The visit; takes the place of the earlier one."))
+    visit = Group(VisitSchema, metadata=docs("The visit; takes the place of the earlier one."))
     service_history = Many(
         Group(HistoryEntrySchema),
         limit=HISTORY_LIMIT,
-        metadata=told("More of the past. An entry of the same date, work and item is replaced."),
+        metadata=docs("More of the past. An entry of the same date, work and item is replaced."),
     )
     findings = Many(
         Group(FindingSchema),
         limit=FINDINGS_LIMIT,
-        metadata=told("More findings. One of the same check, observed by the same, is replaced."),
+        metadata=docs("More findings. One of the same check, observed by the same, is replaced."),
     )
 
 

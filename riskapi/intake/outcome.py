@@ -14,7 +14,7 @@ from riskapi.intake import quantities as q
 from riskapi.intake.base import RequestSchema, load
 from riskapi.intake.fields import Choice, Day, Group, Many, Text
 from riskapi.intake.pointers import in_order, pointer
-from riskapi.intake.schemas import ODOMETER_LIMIT, money_field, told
+from riskapi.intake.schemas import ODOMETER_LIMIT, docs, money_field
 from riskapi.intake.strict_json import read_document
 from riskapi.intake.words import choose, shown
 
@@ -41,31 +41,31 @@ OUTCOME_SAMPLE: dict[str, Any] = {
 class FoundSchema(RequestSchema):
     """What a weak point turned out to be."""
 
-    weak_point = Text(limit=100, required=True, metadata=told("Weak point, an id of the assessment.", "coolant_pump"))
-    state = Choice(choices=FOUND_STATES, required=True, metadata=told("Its state.", "faulty"))
-    on = Day(metadata=told("When it was seen.", "2024-09-03"))
-    odometer = q.Quantity(q.DistanceSchema, "km", high=ODOMETER_LIMIT, metadata=told("Odometer then."))
+    weak_point = Text(limit=100, required=True, metadata=docs("Weak point, an id of the assessment.", "coolant_pump"))
+    state = Choice(choices=FOUND_STATES, required=True, metadata=docs("Its state.", "faulty"))
+    on = Day(metadata=docs("When it was seen.", "2024-09-03"))
+    odometer = q.Quantity(q.DistanceSchema, "km", high=ODOMETER_LIMIT, metadata=docs("Odometer then."))
     cost = money_field("What putting it right cost.")
-    evidence = Choice(choices=EVIDENCE, load_default="none", metadata=told("What shows it.", "invoice"))
-    note = Text(least=0, load_default="", metadata=told("Anything else."))
+    evidence = Choice(choices=EVIDENCE, load_default="none", metadata=docs("What shows it.", "invoice"))
+    note = Text(least=0, load_default="", metadata=docs("Anything else."))
 
 
 class OutcomeSchema(RequestSchema):
     """What happened after an assessment; tell it again when there is more."""
 
-    told_on = Day(required=True, metadata=told("Date of this telling.", "2024-11-20"))
-    told_by = Choice(choices=TELLERS, required=True, metadata=told("Who tells it.", "buyer"))
-    bought = Choice(choices=BOUGHT, required=True, metadata=told("Whether the car was bought.", "yes"))
-    bought_on = Day(metadata=told("When.", "2024-05-20"))
+    told_on = Day(required=True, metadata=docs("Date of this telling.", "2024-11-20"))
+    told_by = Choice(choices=TELLERS, required=True, metadata=docs("Who tells it.", "buyer"))
+    bought = Choice(choices=BOUGHT, required=True, metadata=docs("Whether the car was bought.", "yes"))
+    bought_on = Day(metadata=docs("When.", "2024-05-20"))
     price_paid = money_field("What was paid.")
-    odometer = q.Quantity(q.DistanceSchema, "km", high=ODOMETER_LIMIT, metadata=told("Odometer at this telling."))
+    odometer = q.Quantity(q.DistanceSchema, "km", high=ODOMETER_LIMIT, metadata=docs("Odometer at this telling."))
     found = Many(
         Group(FoundSchema),
         limit=FOUND_LIMIT,
         load_default=list,
-        metadata=told("What was found since; an empty list says that nothing was, yet."),
+        metadata=docs("What was found since; an empty list says that nothing was, yet."),
     )
-    note = Text(least=0, load_default="", metadata=told("Anything else; no names."))
+    note = Text(least=0, load_default="", metadata=docs("Anything else; no names."))
 
 
 def read_outcome(data: bytes | str, assessed_on: date, currency: str, pack: Pack) -> Outcome:

@@ -9,7 +9,7 @@ from riskapi.errors import CaseError
 from riskapi.intake.base import RequestSchema, load
 from riskapi.intake.fields import Choice, Group, Many, Text
 from riskapi.intake.pointers import in_order
-from riskapi.intake.schemas import told
+from riskapi.intake.schemas import docs
 from riskapi.intake.strict_json import read_document
 
 PRINTED = ("buyer", "inspector")
@@ -24,22 +24,22 @@ PAPER_SAMPLE: dict[str, Any] = {
 class LetterheadSchema(RequestSchema):
     """Whose paper it is."""
 
-    name = Text(limit=LINE_LENGTH, required=True, metadata=told("Name, printed large.", "Engines looked at"))
+    name = Text(limit=LINE_LENGTH, required=True, metadata=docs("Name, printed large.", "Engines looked at"))
     lines = Many(
         Text(limit=LINE_LENGTH),
         limit=LINES_LIMIT,
         load_default=list,
-        metadata=told("Lines below it: address, telephone.", ["7 Quay Lane"]),
+        metadata=docs("Lines below it: address, telephone.", ["7 Quay Lane"]),
     )
-    logo = Text(limit=200, metadata=told("Picture beside it: a photo_id, or on the command line a file."))
+    logo = Text(limit=200, metadata=docs("Picture beside it: a photo_id, or on the command line a file."))
 
 
 class OnPaperSchema(RequestSchema):
     """An edition of a report with what is printed on it and kept nowhere."""
 
-    edition = Choice(choices=PRINTED, load_default="inspector", metadata=told("For whom.", "inspector"))
-    price = Choice(choices=("yes", "no"), load_default="yes", metadata=told("With advice and price.", "no"))
-    letterhead = Group(LetterheadSchema, metadata=told("The inspector's own letterhead."))
+    edition = Choice(choices=PRINTED, load_default="inspector", metadata=docs("For whom.", "inspector"))
+    price = Choice(choices=("yes", "no"), load_default="yes", metadata=docs("With advice and price.", "no"))
+    letterhead = Group(LetterheadSchema, metadata=docs("The inspector's own letterhead."))
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,27 +20,27 @@ from riskapi.intake.base import RequestSchema, load
 from riskapi.intake.fields import Day, Group, Many, Pattern, Text
 from riskapi.intake.money_sense import currency_faults
 from riskapi.intake.pointers import in_order
-from riskapi.intake.schemas import FED, FED_LIMIT, MONEY_LIMIT, PartsPriceSchema, told
+from riskapi.intake.schemas import FED, FED_LIMIT, MONEY_LIMIT, PartsPriceSchema, docs
 from riskapi.intake.strict_json import read_document
 
 
 class FeedSchema(RequestSchema):
     """What a price feed answers."""
 
-    source = Text(required=True, limit=200, metadata=told("Whose prices they are.", "Workshop survey"))
-    as_of = Day(required=True, metadata=told("Date of the prices.", "2026-03-01"))
+    source = Text(required=True, limit=200, metadata=docs("Whose prices they are.", "Workshop survey"))
+    as_of = Day(required=True, metadata=docs("Date of the prices.", "2026-03-01"))
     currency = Pattern(
         required=True,
         pattern=q.CURRENCY,
         shape="a currency code of three capital letters (ISO 4217)",
-        metadata=told("Currency of every amount.", "EUR"),
+        metadata=docs("Currency of every amount.", "EUR"),
     )
-    labour_rate = q.Amount(q.HourlyRateSchema, low=1, high=MONEY_LIMIT, metadata=told("Workshop rate without tax."))
+    labour_rate = q.Amount(q.HourlyRateSchema, low=1, high=MONEY_LIMIT, metadata=docs("Workshop rate without tax."))
     parts_index = q.Quantity(
-        q.FactorSchema, "x", low=0.01, high=100_000, metadata=told("Part prices against those of the knowledge pack.")
+        q.FactorSchema, "x", low=0.01, high=100_000, metadata=docs("Part prices against those of the knowledge pack.")
     )
     parts_prices = Many(
-        Group(PartsPriceSchema), limit=FED_LIMIT, metadata=told("Prices of parts in place of the pack's, by operation.")
+        Group(PartsPriceSchema), limit=FED_LIMIT, metadata=docs("Prices of parts in place of the pack's, by operation.")
     )
 
 

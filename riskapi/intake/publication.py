@@ -8,7 +8,7 @@ from riskapi.errors import CaseError, Fault
 from riskapi.intake.base import RequestSchema, load
 from riskapi.intake.fields import Choice, Flag, Many, Text
 from riskapi.intake.pointers import in_order
-from riskapi.intake.schemas import told
+from riskapi.intake.schemas import docs
 from riskapi.intake.strict_json import read_document
 
 LOOKED_BY = ("seller", "inspector")
@@ -20,29 +20,29 @@ PUBLISH_SAMPLE: dict[str, Any] = {"assessment_id": "b1c6d9a5f5d44c1e9a3f0c7e8d2b
 class PublishSchema(RequestSchema):
     """Which assessment is shown, and who looked."""
 
-    assessment_id = Text(limit=100, required=True, metadata=told("The latest assessment of a car."))
+    assessment_id = Text(limit=100, required=True, metadata=docs("The latest assessment of a car."))
     looked_by = Choice(
         choices=LOOKED_BY,
         required=True,
-        metadata=told("Who looked at the car: the seller himself, or an inspector.", "seller"),
+        metadata=docs("Who looked at the car: the seller himself, or an inspector.", "seller"),
     )
     photos = Many(
         Text(limit=100),
         limit=PHOTOS_LIMIT,
         load_default=list,
-        metadata=told("Photos of this assessment's findings that are shown; without, none is."),
+        metadata=docs("Photos of this assessment's findings that are shown; without, none is."),
     )
     photos_looked_over = Flag(
         load_default=False,
-        metadata=told("That you looked at each of these photos and none shows a face, a plate or papers."),
+        metadata=docs("That you looked at each of these photos and none shows a face, a plate or papers."),
     )
-    indexed = Flag(load_default=False, metadata=told("Whether search engines may list the page."))
+    indexed = Flag(load_default=False, metadata=docs("Whether search engines may list the page."))
 
 
 class BecauseSchema(RequestSchema):
     """Why."""
 
-    because = Text(limit=LONGEST, required=True, metadata=told("Why; readers see it.", "The car is sold."))
+    because = Text(limit=LONGEST, required=True, metadata=docs("Why; readers see it.", "The car is sold."))
 
 
 class SaidSchema(RequestSchema):
@@ -52,7 +52,7 @@ class SaidSchema(RequestSchema):
         least=SHORTEST,
         limit=LONGEST,
         required=True,
-        metadata=told("What you say; everybody sees it.", "The front cover was wet when I looked at it."),
+        metadata=docs("What you say; everybody sees it.", "The front cover was wet when I looked at it."),
     )
 
 

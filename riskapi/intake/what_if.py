@@ -15,7 +15,7 @@ from riskapi.intake.base import RequestSchema, load
 from riskapi.intake.fields import Group
 from riskapi.intake.money_sense import currency_faults
 from riskapi.intake.pointers import in_order
-from riskapi.intake.schemas import MONEY_LIMIT, OwnershipSchema, money_field, told
+from riskapi.intake.schemas import MONEY_LIMIT, OwnershipSchema, docs, money_field
 from riskapi.intake.strict_json import read_document
 from riskapi.intake.words import choose, shown
 
@@ -39,11 +39,11 @@ class PlansSchema(OwnershipSchema):
 class PricesSchema(RequestSchema):
     """Prices, where they are changed; the currency stays that of the case."""
 
-    labour_rate = q.Amount(q.HourlyRateSchema, low=1, high=MONEY_LIMIT, metadata=told("Workshop rate without tax."))
+    labour_rate = q.Amount(q.HourlyRateSchema, low=1, high=MONEY_LIMIT, metadata=docs("Workshop rate without tax."))
     parts_index = q.Quantity(
-        q.FactorSchema, "x", low=0.01, high=100_000, metadata=told("Part prices against those of the pack.")
+        q.FactorSchema, "x", low=0.01, high=100_000, metadata=docs("Part prices against those of the pack.")
     )
-    tax = q.Quantity(q.ShareSchema, "1", high=1, metadata=told("Tax on labour and parts."))
+    tax = q.Quantity(q.ShareSchema, "1", high=1, metadata=docs("Tax on labour and parts."))
     asking_price = money_field("What the seller asks.")
     sound_value = money_field("Market price of the same car as usually sold: average care, not inspected.")
 
@@ -51,8 +51,8 @@ class PricesSchema(RequestSchema):
 class WhatIfSchema(RequestSchema):
     """What is to be different; what is left out stays as in the case."""
 
-    ownership = Group(PlansSchema, metadata=told("The buyer's plans."))
-    market = Group(PricesSchema, metadata=told("Prices."))
+    ownership = Group(PlansSchema, metadata=docs("The buyer's plans."))
+    market = Group(PricesSchema, metadata=docs("Prices."))
 
 
 def read_changes(data: bytes | str, case: Case, pack: Pack) -> Changes:

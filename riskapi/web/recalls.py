@@ -10,7 +10,7 @@ from riskapi.intake import read_document
 from riskapi.intake.base import RequestSchema, load
 from riskapi.intake.fields import Text
 from riskapi.intake.pointers import in_order
-from riskapi.intake.schemas import told
+from riskapi.intake.schemas import docs
 from riskapi.storage.recalls import LONGEST_REASON, SHORTEST_DIGEST, Recall, recall, recalls
 from riskapi.web.answer_fields import AnswerSchema, many, text, texts
 from riskapi.web.body import json_body
@@ -29,10 +29,10 @@ class RecallRequestSchema(RequestSchema):
         required=True,
         least=SHORTEST_DIGEST,
         limit=64,
-        metadata=told("SHA-256 of the pack's files, or its first digits.", SAMPLE["digest"]),
+        metadata=docs("SHA-256 of the pack's files, or its first digits.", SAMPLE["digest"]),
     )
     reason = Text(
-        required=True, limit=LONGEST_REASON, metadata=told("Why, in a sentence for its readers.", SAMPLE["reason"])
+        required=True, limit=LONGEST_REASON, metadata=docs("Why, in a sentence for its readers.", SAMPLE["reason"])
     )
 
 

@@ -11,7 +11,7 @@ from riskapi.intake import read_document
 from riskapi.intake.base import RequestSchema, load
 from riskapi.intake.fields import Choice, Flag, Many, Text
 from riskapi.intake.pointers import in_order
-from riskapi.intake.schemas import told
+from riskapi.intake.schemas import docs
 from riskapi.storage.outbox import DEAD, DELIVERED, EVENT_TYPES, WAITING
 from riskapi.web.answer_fields import AnswerSchema, count, many, text, texts, word
 from riskapi.web.knowledge_answers import next_cursor
@@ -43,21 +43,21 @@ class NewWebhookSchema(RequestSchema):
     url = Text(
         required=True,
         limit=URL_LIMIT,
-        metadata=told("Where to POST events: https, on the public internet.", "https://host.example/hook"),
+        metadata=docs("Where to POST events: https, on the public internet.", "https://host.example/hook"),
     )
     events = Many(
         Choice(choices=EVENT_TYPES),
         required=True,
         limit=len(EVENT_TYPES),
-        metadata=told("Types of the events to send there.", list(EVENT_TYPES[:2])),
+        metadata=docs("Types of the events to send there.", list(EVENT_TYPES[:2])),
     )
 
 
 class ReplaySchema(RequestSchema):
     """What is to be told again."""
 
-    since = Moment(required=True, metadata=told("Events from this time on.", "2026-03-14T00:00:00Z"))
-    delivered = Flag(load_default=False, metadata=told("Also those that have arrived."))
+    since = Moment(required=True, metadata=docs("Events from this time on.", "2026-03-14T00:00:00Z"))
+    delivered = Flag(load_default=False, metadata=docs("Also those that have arrived."))
 
 
 class RotationSchema(RequestSchema):
