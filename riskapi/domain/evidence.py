@@ -1,8 +1,9 @@
 """From symptoms and readings to what the sweep runs on: open symptoms, and factors for everything that is not open.
 
-A symptom of which nothing was seen, read without doubt, factors over its parents (P(level 0) is a product), so it
-multiplies their masses and stays closed. A symptom that nobody looked at sums out to 1 and is left out, except
-a zone from which something runs down to a zone that was looked at.
+Readings that say of a symptom no more than 'at most this level' factor over its parents (P(level <= l) is a product),
+so they multiply their masses and the symptom stays closed; so does whatever was read from a symptom with a single
+parent. A symptom that nobody looked at sums out to 1 and is left out, except a zone from which something runs down to a
+zone that was looked at.
 """
 
 from __future__ import annotations
@@ -17,13 +18,12 @@ import numpy.typing as npt
 
 from riskapi.domain.knowledge import Effect, Pack, RunDown, Symptom, Traits, WeakPoint
 from riskapi.domain.sweep import OpenSymptom, Plan, Sweep, make_plan
-from riskapi.domain.sweep_levels import Array
+from riskapi.domain.sweep_levels import Array, density, raised
 from riskapi.domain.sweep_matrices import MatrixSweep, fixed_sweep
 from riskapi.domain.sweep_plan import LIMIT
 from riskapi.domain.timeline import Floats
 from riskapi.domain.traits import chance
 
-Bools = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 
 
@@ -158,36 +158,44 @@ class _Folding:
         self.last_levels: dict[str, list[int]] = {}  # of each class, per open symptom
 
     def add(self, name: str) -> None:
-        """Open the symptom, or fold it into the factors when every column saw nothing or did not look."""
+        """Open the symptom, unless every column can be folded into the factors."""
         feeds = any(lower in self.last_levels for lower, _ in self.tables[name].runs_down)
         if name not in self.likelihoods and not feeds:
             return
         levels = len(self.tables[name].symptom.levels)
         seen = self.likelihoods.setdefault(name, np.ones((levels, self.batch)))
-        flat = (seen == seen[:1]).all(axis=0)
-        nothing = (seen[1:] == 0.0).all(axis=0)
-        if feeds or not (flat | nothing).all():
+        at_most = _highest(seen)
+        if feeds:
             self.last_levels[name] = _classes(seen, feeds)
+        elif at_most is not None:
+            self._fold(name, seen[0], at_most)
+        elif len(self.tables[name].parents) == 1 and not self._fed(name):
+            self._fold_into_parent(name, seen)
         else:
-            self._fold(name, seen, flat, nothing)
+            self.last_levels[name] = _classes(seen, feeds)
 
-    def _fold(self, name: str, seen: Floats, flat: Bools, nothing: Bools) -> None:
-        """P(level 0) is a product over the background, the parents and every zone above."""
+    def _fold(self, name: str, seen: Floats, at_most: Indices) -> None:
+        """P(level <= l) is a product over the background, the parents and every zone above; l per column."""
         table = self.tables[name]
-        self.constant *= seen[0] * np.where(flat, 1.0, table.background[0])
-        columns = np.flatnonzero(nothing & ~flat)
+        self.constant *= seen * table.background[at_most]
         for index, cdf in table.parents.items():
-            self.factors[index][:, columns] *= cdf[:, :1]
-        if columns.size:
-            self._nothing_ran_down(name, columns)
+            self.factors[index] *= cdf[:, at_most]
+        for higher, above in self.tables.items():
+            for lower, arc in above.runs_down:
+                if lower == name and (arc[:, at_most] != 1.0).any():
+                    before = self.likelihoods.setdefault(higher, np.ones((arc.shape[0], self.batch)))
+                    before *= arc[:, at_most]
 
-    def _nothing_ran_down(self, name: str, columns: Indices) -> None:
-        """A zone seen dry makes wetness above it less likely: by the chance that nothing ran down."""
-        for higher, table in self.tables.items():
-            for lower, arc in table.runs_down:
-                if lower == name:
-                    seen = self.likelihoods.setdefault(higher, np.ones((arc.shape[0], self.batch)))
-                    seen[:, columns] *= arc[:, :1]
+    def _fold_into_parent(self, name: str, seen: Floats) -> None:
+        """With one parent and no zone above, what was read is a likelihood of that parent's state."""
+        table = self.tables[name]
+        ((index, cdf),) = table.parents.items()
+        levels = np.stack([raised(density(table.background), 0, row) for row in cdf])  # (3, L)
+        self.factors[index] *= levels @ seen
+
+    def _fed(self, name: str) -> bool:
+        """Whether a zone above runs down to it."""
+        return any(lower == name for table in self.tables.values() for lower, _ in table.runs_down)
 
     def observed(self, hint: Sequence[int], limit: int) -> Observed:
         """Plan and weights of the open symptoms, with all that was folded."""
@@ -206,6 +214,15 @@ class _Folding:
             if lower == name
         }
         return OpenSymptom(name, table.background[at], parents, higher)
+
+
+def _highest(seen: Floats) -> Indices | None:
+    """The level of each column up to which everything is equally likely and beyond which nothing is possible, (B,);
+    None if a column tells levels apart otherwise. An impossible column has level 0."""
+    possible = seen != 0.0
+    at_most = np.where(possible[0], possible.sum(axis=0) - 1, 0)
+    expected = np.where(np.arange(len(seen))[:, None] <= at_most, seen[0], 0.0)
+    return at_most if (seen == expected).all() else None
 
 
 def _classes(seen: Floats, feeds: bool) -> list[int]:

@@ -10,9 +10,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from riskapi.domain.earlier_lives import impossible_failures
-from riskapi.domain.evidence import Bools, Observed, SymptomTables, content_of, observe, tables_of
+from riskapi.domain.evidence import Observed, SymptomTables, content_of, observe, tables_of
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.readings import CountedFinding
@@ -22,6 +23,8 @@ from riskapi.domain.sweep_columns import Columns
 from riskapi.domain.sweep_plan import LIMIT
 from riskapi.domain.timeline import Floats
 from riskapi.errors import CaseError, Fault, FindingsClash, TooComplex
+
+Bools = npt.NDArray[np.bool_]
 
 NONE, ALL = 0, 1
 ONE_SWEEP = 8 * LIMIT  # entries up to which a what-if column is swept, which happens once and not per frequency

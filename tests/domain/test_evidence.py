@@ -77,8 +77,22 @@ def test_a_dry_zone_makes_wetness_above_it_less_likely_without_opening_it() -> N
     tables = symptom_tables(PACK, PACK.weak_points, Traits((("induction", "turbocharged"),)))
     low = {"wet_low": np.eye(3)[:1].T, "wet_top": np.ones((3, 1))}
     observed = observe(5, tables, low, 1)
-    assert [s.id for s in observed.plan.symptoms] == ["wet_top"]
-    assert observed.weights[0][:, 0] == pytest.approx([1.0, 0.6, 0.2])
+    assert observed.plan.symptoms == ()
+    top = tables["wet_top"]
+    ((parent, cdf),) = top.parents.items()
+    levels = np.diff(cdf * top.background, prepend=0.0, axis=1)  # (state, level)
+    assert observed.factors[parent, :, 0] == pytest.approx(levels @ [1.0, 0.6, 0.2])
+
+
+def test_at_most_a_level_is_a_product_over_the_parents_too() -> None:
+    """Levels 0 and 1 equally likely, 2 ruled out, in one column; nothing looked at in the other."""
+    tables = symptom_tables(PACK, PACK.weak_points, Traits((("induction", "turbocharged"),)))
+    observed = observe(5, tables, {"rattle": np.array([[0.7, 1.0], [0.7, 1.0], [0.0, 1.0]])}, 2)
+    assert observed.plan.symptoms == ()
+    assert observed.constant == pytest.approx([0.7 * tables["rattle"].background[1], 1.0])
+    assert len(tables["rattle"].parents) > 1
+    for i, cdf in tables["rattle"].parents.items():
+        assert observed.factors[i] == pytest.approx(np.stack([cdf[:, 1], np.ones(3)], axis=1))
 
 
 def test_zones_come_lowest_first() -> None:
