@@ -81,6 +81,32 @@ def test_targets_are_large_enough(page: Page, server: Server) -> None:
     assert all(size is not None and size["width"] >= 24 and size["height"] >= 24 for size in sizes)
 
 
+@pytest.mark.parametrize("opened", [False, True])
+def test_what_has_the_focus_is_never_behind_the_figure(page: Page, server: Server, opened: bool) -> None:
+    """WCAG 2.2, success criterion 2.4.11: the figure at the foot of the screen hides nothing that has the focus, even
+    with price and advice opened."""
+    open_visit(page, server)
+    answer_core(page)
+    if opened:
+        page.locator("[data-reveal]").click()
+    page.locator("main").focus()
+    hidden = []
+    for _ in range(120):
+        page.keyboard.press("Tab")
+        hidden.append(page.evaluate(HIDDEN))
+    assert len({each["name"] for each in hidden}) > 25
+    assert [each["name"] for each in hidden if each["hidden"]] == []
+
+
+HIDDEN = """() => {
+    const held = document.activeElement, box = held.getBoundingClientRect();
+    const figure = document.querySelector(".live").getBoundingClientRect();
+    const inside = held.closest(".live, body > .top, .foot") !== null;
+    const hidden = !inside && (box.top >= figure.top || box.bottom <= 0);
+    return { name: held.name + held.id + held.className, hidden };
+}"""
+
+
 def _tab_to(page: Page, wanted: str) -> None:
     """Press the tab key until something that matches this selector has the focus."""
     for _ in range(MOST_TABS):

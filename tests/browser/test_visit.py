@@ -176,6 +176,64 @@ def test_a_noise_is_timed_by_holding_the_button(page: Page, server: Server) -> N
     core_done(page, 1)
 
 
+def test_a_noise_is_timed_by_two_taps_for_whoever_cannot_hold(page: Page, server: Server) -> None:
+    """WCAG 2.2, 2.5.1 and 2.5.7: no gesture is needed; a screen reader clicks without a pointer."""
+    open_visit(page, server)
+    button = stop(page, "cold_start_sound").get_by_role("button", name="Hold while it lasts")
+    measured = stop(page, "cold_start_sound").get_by_label("Measured")
+    for tap in (button.click, lambda: button.evaluate("(each) => each.click()")):
+        measured.fill("")
+        tap()
+        expect(button).to_have_attribute("aria-pressed", "true")
+        page.wait_for_timeout(700)
+        tap()
+        expect(button).to_have_attribute("aria-pressed", "false")
+        assert 0.6 <= float(measured.input_value()) <= 5.0
+    core_done(page, 1)
+
+
+def test_what_one_check_shows_of_the_circumstances_holds_for_all(page: Page, server: Server) -> None:
+    """An engine that was warm on arrival voids what needs a cold one, without a tap at each of them."""
+    open_visit(page, server)
+    answer_core(page)
+    answer(page, "feel_engine_warm", "already warm on arrival")
+    cold = stop(page, "cold_start_sound").get_by_label("Engine cold")
+    expect(cold).not_to_be_checked()
+    answer(page, "feel_engine_warm", "cold on arrival")
+    expect(cold).to_be_checked()
+    answer(page, "feel_engine_warm", "already warm on arrival")
+    made = server.get(f"/v1/assessments/{finish(page)}")
+    void = {each["check"] for each in made["coverage"]["void"]}
+    assert {"cold_start_sound", "feel_cold_idle", "coolant_level"} <= void
+
+
+def test_a_remark_moves_no_number_and_is_kept_while_it_is_typed(page: Page, server: Server) -> None:
+    open_visit(page, server)
+    answer_core(page)
+    before = page.locator("#live .figure").inner_text()
+    stop(page, "oil_level").get_by_text("Why, remark, photo").click()
+    remark = stop(page, "oil_level").get_by_label("Remark")
+    remark.press_sequentially("terrible, dripping, knocks, do not buy")
+    page.reload()  # without leaving the field
+    expect(remark).to_have_value("terrible, dripping, knocks, do not buy")
+    settled(page)
+    assert page.locator("#live .figure").inner_text() == before
+
+
+def test_the_next_core_check_that_is_open_is_one_tap_away(page: Page, server: Server) -> None:
+    open_visit(page, server)
+    following = page.locator("#next-open")
+    expect(following).to_have_text("Next open: See whether it starts and drives")
+    answer(page, "starts_and_drives", "starts and drives")
+    expect(following).to_have_text("Next open: Look under the oil filler cap for deposits")
+    following.click()
+    expect(stop(page, "look_under_oil_cap").get_by_role("heading")).to_be_in_viewport()
+    expect(page.locator("#open-core a")).to_have_count(9)
+    answer_core(page)
+    expect(following).to_be_hidden()
+    expect(page.locator("#open-core")).to_be_hidden()
+
+
 def test_a_condition_that_did_not_hold_is_sent(page: Page, server: Server) -> None:
     open_visit(page, server)
     answer_core(page)

@@ -11,6 +11,12 @@ export function number(text) {
   return plain === "" ? null : Number(plain);
 }
 
+/** Distances and amounts of money: 98.800, 98,800 and 98 800 are the same whole number everywhere. */
+export function amount(text) {
+  const plain = text.trim().replace(/[\s'\u2019]/g, "");
+  return /^\d{1,3}([.,]\d{3})+$/.test(plain) ? Number(plain.replace(/[.,]/g, "")) : number(plain);
+}
+
 /** The unit that is shown for the unit of the check, and by what a number in it is multiplied to be sent. */
 export function shownUnit(unit) {
   const chosen = KIND[unit] ? visit().dataset[KIND[unit]] : unit;

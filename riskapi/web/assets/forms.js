@@ -1,6 +1,6 @@
 // Forms that speak to the API: fields become a JSON value by their names, faults come back beside them.
 import { faultsOf, send } from "./send.js";
-import { number } from "./answers.js";
+import { amount } from "./answers.js";
 
 const words = JSON.parse(document.getElementById("words").textContent);
 const newKey = () => crypto.randomUUID?.() ?? String(Math.random()).slice(2);
@@ -19,7 +19,7 @@ export function valueOf(form) {
     if (!field.name || field.value === "" || ((field.type === "radio" || field.type === "checkbox") && !field.checked)) continue;
     if (field.dataset.needs && !form.elements[field.dataset.needs].value) continue;
     const unit = field.dataset.unit ?? form.elements[field.dataset.unitFrom]?.value;
-    put(value, field.name, unit ? { value: number(field.value), unit } : field.value);
+    put(value, field.name, unit ? { value: amount(field.value), unit } : field.value);
   }
   return value;
 }

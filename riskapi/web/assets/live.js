@@ -6,14 +6,15 @@ let timer;
 let running = false; // one question at a time: answers that come meanwhile are asked about together afterwards
 let again = false;
 
-/** Ask what the case comes to by now and show it; `after` gets the state of the core checks. */
-export function refresh(makeCase, after) {
+/** Ask what the case comes to by now and show it; `after` gets the state of the core checks, `faults` the lines that say
+ * what is wrong with the case that was sent. */
+export function refresh(makeCase, after, faults) {
   clearTimeout(timer);
   document.getElementById("live").setAttribute("aria-busy", "true");
-  timer = setTimeout(() => ask(makeCase, after), PAUSE);
+  timer = setTimeout(() => ask(makeCase, after, faults), PAUSE);
 }
 
-async function ask(makeCase, after) {
+async function ask(makeCase, after, faults) {
   if (running) {
     again = true;
     return;
@@ -21,8 +22,10 @@ async function ask(makeCase, after) {
   running = true;
   const began = performance.now();
   try {
-    const response = await send("/visit/live", makeCase(), { Accept: "text/html" });
+    const sent = makeCase();
+    const response = await send("/visit/live", sent, { Accept: "text/html" });
     if (response.status === 200 || response.status === 422) show(await response.text(), began, after);
+    faults([...document.querySelectorAll("#live [data-place]")], sent);
   } catch {
     // without a signal the last figure stays
   } finally {
@@ -30,7 +33,7 @@ async function ask(makeCase, after) {
   }
   if (again) {
     again = false;
-    ask(makeCase, after);
+    ask(makeCase, after, faults);
   } else {
     document.getElementById("live").setAttribute("aria-busy", "false");
   }

@@ -1,7 +1,9 @@
 // The checklist: answers are kept as they are given, the figure moves, and the whole is sent once.
 import { answered, findings, read, shownUnit, stops, write } from "./answers.js";
+import { point } from "./faults.js";
 import { finish, said } from "./finish.js";
 import { refresh } from "./live.js";
+import { history, papers, rowOf } from "./papers.js";
 import { add, drop, show } from "./photos.js";
 import { changed, forget, load, save } from "./store.js";
 import { watch } from "./timer.js";
@@ -12,25 +14,39 @@ const asked = JSON.parse(document.getElementById("case").textContent);
 const TIERS = ["ten_minutes", "forty_five_minutes", "workshop"];
 let state = load();
 
-export const makeCase = (photos) => ({ ...asked, findings: findings(state.answers, photos) });
-const update = () => refresh(makeCase, core);
+export const makeCase = (photos) => ({
+  ...asked,
+  service_history: history(state.papers ?? [], asked.as_of, page.dataset.distance, words.paper_note),
+  findings: findings(state.answers, photos),
+});
+const update = () => refresh(makeCase, core, faults);
 
 function keep() {
+  typed();
+  update();
+}
+
+// Kept at every letter, so that nothing is lost with the page; asked about when a field is left.
+function typed() {
   changed(state);
   save(state);
-  update();
 }
 
 // ---- answers ----------------------------------------------------------------------------------------------------
 
 function take(stop) {
+  noted(stop);
+  mark(stop);
+  update();
+}
+
+function noted(stop) {
   const before = state.answers[stop.dataset.check];
   for (const box of stop.querySelectorAll("[data-answers]")) delete state.answers[box.dataset.answers];
   Object.assign(state.answers, read(stop));
   const now = state.answers[stop.dataset.check];
   if (before?.group && now?.v === before.v) now.group = before.group; // a remark or a condition leaves it with its group
-  mark(stop);
-  keep();
+  typed();
 }
 
 function mark(stop) {
@@ -47,8 +63,10 @@ for (const stop of stops()) {
   stop.addEventListener("change", (event) => {
     if (event.target.matches("[data-photo]")) return pictures(stop, event.target);
     if (event.target.matches("input[type=radio]")) forgetMeasure(stop, event.target);
+    follow(stop);
     take(stop);
   });
+  stop.addEventListener("input", (event) => { if (event.target.matches("[data-note], [data-value]")) noted(stop); });
   stop.addEventListener("click", (event) => {
     const clear = event.target.closest("[data-clear]");
     if (!clear) return;
@@ -56,6 +74,7 @@ for (const stop of stops()) {
     const first = box.querySelector("input[type=radio]");
     for (const radio of box.querySelectorAll("input[type=radio]")) radio.checked = false;
     first.focus();
+    follow(stop);
     take(stop);
   });
   for (const button of stop.querySelectorAll("[data-hold]")) watch(button, () => { forgetResult(stop); take(stop); });
@@ -64,6 +83,17 @@ for (const stop of stops()) {
     box.querySelector("[data-unit-shown]").textContent = shownUnit(box.dataset.unit).unit;
   }
   show(stop, state, words, (local) => removed(stop, local));
+}
+
+// What one check shows of the circumstances holds for all that need them: a warm engine spoils each cold sound.
+function follow(stop) {
+  const chosen = stop.querySelector("input[type=radio]:checked");
+  const held = !chosen || chosen.value.startsWith("n:") || chosen.value === stop.querySelector("input[type=radio]").value;
+  for (const box of document.querySelectorAll(`[data-shown-by="${stop.dataset.check}"]`)) {
+    if (box.checked === held) continue;
+    box.checked = held;
+    noted(box.closest(".stop"));
+  }
 }
 
 // A result chosen by hand takes the place of what was measured, and the other way round.
@@ -90,6 +120,8 @@ async function removed(stop, local) {
   save(state);
   await show(stop, state, words, (other) => removed(stop, other));
 }
+
+papers(state, words, asked.as_of, keep, typed);
 
 // ---- tiers, and when in the visit each look begins ----------------------------------------------------------------
 
@@ -138,10 +170,25 @@ for (const button of document.querySelectorAll("[data-nothing]")) {
 
 let coreOpen = [];
 
+// Which core checks nobody has spoken of yet: links to them at the end, and to the first of them beside the figure.
 function core(told) {
   coreOpen = told.open ? told.open.split(" ") : [];
-  document.getElementById("open-core").textContent = coreOpen.length ? words.still_open.replace("{names}", told.names) : "";
+  const open = coreOpen.map((check) => document.getElementById(`c-${check}`)).filter((stop) => stop && !stop.hidden && !stop.parentElement.hidden);
+  const links = coreOpen.map((check) => document.getElementById(`c-${check}`)).filter(Boolean).map(linkTo);
+  document.querySelector("#open-core ul").replaceChildren(...links);
+  document.getElementById("open-core").hidden = coreOpen.length === 0;
   document.getElementById("no-time").hidden = coreOpen.length === 0;
+  const next = document.getElementById("next-open");
+  next.hidden = open.length === 0;
+  if (open.length) next.href = `#${open[0].id}`;
+  next.querySelector("span").textContent = open[0]?.querySelector("h3").textContent ?? "";
+}
+
+function linkTo(stop) {
+  const line = document.createElement("li");
+  const name = stop.querySelector("h3").textContent;
+  line.append(stop.hidden || stop.parentElement.hidden ? name : Object.assign(document.createElement("a"), { href: `#${stop.id}`, textContent: name }));
+  return line;
 }
 
 document.getElementById("no-time").addEventListener("click", () => {
@@ -154,6 +201,8 @@ document.getElementById("no-time").addEventListener("click", () => {
   }
   keep();
 });
+
+const faults = (lines, sent) => point(lines, sent, (place) => rowOf(state.papers, place, asked.as_of));
 
 // ---- the end ---------------------------------------------------------------------------------------------------
 
@@ -170,3 +219,7 @@ addEventListener("online", () => { update(); if (state.waiting) end(); });
 if (state.waiting) end();
 if (state.sent) said(words.sent_already, state.sent);
 update();
+
+// Nothing that has the focus is hidden by the figure, however high it is.
+const live = document.querySelector(".live");
+new ResizeObserver(() => { document.documentElement.style.scrollPaddingBottom = `${live.offsetHeight + 16}px`; }).observe(live);

@@ -10,12 +10,12 @@ from werkzeug.exceptions import HTTPException
 from riskapi.errors import FromElsewhere, NoKey, NotAllowed, NotFound, Outdated, RiskapiError
 from riskapi.web import access
 from riskapi.web.access import ANYBODY
-from riskapi.web.pages import after, assets, browse, result, shelf, sign_in, start, visit, visit_pdf, work
+from riskapi.web.pages import after, assets, browse, live, result, shelf, sign_in, start, visit, visit_pdf, work
 from riskapi.web.pages.routes import page, redirect, routes, spoken_to
 from riskapi.web.pages.texts import tell
 from riskapi.web.problems import of_accident, of_riskapi
 
-__all__ = ["after", "browse", "register", "result", "shelf", "sign_in", "start", "visit", "visit_pdf", "work"]
+__all__ = ["after", "browse", "live", "register", "result", "shelf", "sign_in", "start", "visit", "visit_pdf", "work"]
 
 
 @routes.get("/assets/<string:version>/<string:name>", roles=ANYBODY)

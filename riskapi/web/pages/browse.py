@@ -16,7 +16,7 @@ from riskapi.domain.browse import (
 )
 from riskapi.domain.knowledge import Revision
 from riskapi.report.trait_texts import trait_heading, trait_value
-from riskapi.web.pages.form import number
+from riskapi.web.pages.form import amount, number
 from riskapi.web.pages.routes import page, routes
 from riskapi.web.pages.texts import tell
 from riskapi.web.pages.words import local_pack
@@ -86,7 +86,7 @@ def built(revision: Revision) -> str:
 
 def _where() -> tuple[float | None, float | None]:
     """(odometer [km], age [years]) of the query, each None where it is not stated or out of all bounds."""
-    odometer, age = (number(request.args.get(name, "")) for name in ("odometer", "age"))
+    odometer, age = amount(request.args.get("odometer", "")), number(request.args.get("age", ""))
     return (
         odometer if isinstance(odometer, float) and 0.0 <= odometer <= FARTHEST else None,
         age if isinstance(age, float) and YOUNGEST <= age <= OLDEST else None,

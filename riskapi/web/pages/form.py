@@ -6,6 +6,7 @@ with its unit, and reading the case converts it.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -125,7 +126,16 @@ def _currency(asked: Asked, pack: Pack) -> str:
 
 
 def _quantity(text: str, unit: str) -> Any:
-    return None if text == "" else {"value": number(text), "unit": unit}
+    return None if text == "" else {"value": amount(text), "unit": unit}
+
+
+def amount(text: str) -> Any:
+    """Distances and amounts of money: '98.800', '98,800' and '98 800' are the same whole number everywhere."""
+    plain = re.sub(r"[\s\u00a0\u202f'\u2019]", "", text)
+    if re.fullmatch(r"\d{1,3}([.,]\d{3})+", plain):
+        return float(re.sub("[.,]", "", plain))
+    read = number(plain)
+    return text if isinstance(read, str) else read
 
 
 def number(text: str) -> Any:

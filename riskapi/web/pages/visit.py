@@ -6,10 +6,9 @@ who has its address, and a browser can keep it for a yard without signal.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from time import thread_time
 from urllib.parse import urlencode
 
 from flask import Response, request
@@ -17,18 +16,16 @@ from flask import Response, request
 from riskapi import service
 from riskapi.domain.case import NOT_CHECKED, Case
 from riskapi.domain.checklist import Checklist, Look
-from riskapi.domain.knowledge import Check, Measure, Pack, SetUp
-from riskapi.errors import CaseError, Fault, FindingsClash, RiskapiError, TooComplex
+from riskapi.domain.knowledge import Check, Family, Measure, Pack, SetUp, Traits
+from riskapi.errors import CaseError
 from riskapi.intake import canonical, read_case
 from riskapi.intake.findings_sense import cylinder_count, measure_of, reads_codes
 from riskapi.report import checklist_checks
 from riskapi.report.translate import in_words
-from riskapi.web.body import json_body
-from riskapi.web.pages import form
-from riskapi.web.pages.routes import fragment, page, redirect, routes
+from riskapi.web.pages import form, papers
+from riskapi.web.pages.routes import page, redirect, routes
 from riskapi.web.pages.start import start_page
-from riskapi.web.pages.words import bar_words, local_pack
-from riskapi.web.preview import glance_of
+from riskapi.web.pages.words import local_pack
 from riskapi.web.state import state
 
 USUAL_CYLINDERS = 4
@@ -37,7 +34,8 @@ USUAL_CYLINDERS = 4
 @dataclass(frozen=True, slots=True)
 class Stop:
     """One act of the visit as it is shown. `at`: minutes into the visit when it begins, among all of its tier;
-    `blank`: whether 'nothing found' for its whole group answers it."""
+    `blank`: whether 'nothing found' for its whole group answers it; `conditions`: (id, name, why, check that shows it).
+    """
 
     check: Check
     tier: str
@@ -47,7 +45,7 @@ class Stop:
     cautions: tuple[str, ...]
     measure: Measure | None
     codes: bool
-    conditions: tuple[tuple[str, str, str], ...]
+    conditions: tuple[tuple[str, str, str, str | None], ...]
     parts: tuple[Check, ...]
     blank: bool
 
@@ -92,61 +90,25 @@ def visit() -> Response:
         reasons=NOT_CHECKED,
         checks={check.id: check for check in local_pack().checks},
         query=urlencode(asked.values),
-        family=_family(case, local_pack()),
-        cylinders=_cylinders(case, pack),
+        family=_named_family(case, local_pack()),
+        cylinders=cylinder_count(_engines(case, pack)) or USUAL_CYLINDERS,
+        systems=papers.systems_of(local_pack(), _engines(case, pack), _named_family(case, local_pack())),
+        first_works=papers.FIRST_WORKS,
+        more_works=papers.MORE_WORKS,
+        fitted=papers.FITTED,
+        shown_by=papers.SHOWN_BY,
     )
 
 
-@routes.post("/visit/live")
-def live() -> Response:
-    """What the answers so far come to, as the piece of the page that shows it; with the computing time it took."""
-    began = thread_time()
-    answer = _live()
-    answer.headers["Server-Timing"] = f"cpu;dur={1000.0 * (thread_time() - began):.1f}"
-    return answer
-
-
-def _live() -> Response:
-    try:
-        shown = glance_of(json_body(), state())
-    except (FindingsClash, TooComplex, CaseError) as error:
-        return fragment("live_faults.html", 422, lines=_lines(error.faults), kind=_kind(error))
-    pack = local_pack()
-    return fragment(
-        "live.html",
-        shown=shown,
-        bar_words=bar_words(shown.score, shown.band),
-        hazard_names=tuple(pack.weak_point(name).name for name in shown.hazards),
-        heavy_names=tuple(pack.weak_point(item.id).name for item in shown.heaviest),
-        core_open=[pack.check(name).name for name in shown.core_open],
-        open_ids=shown.core_open,
-    )
-
-
-def _lines(faults: Sequence[Fault]) -> list[str]:
-    """Each fault once: findings that clash are each told the same."""
-    return list(dict.fromkeys(f"{fault.message} {fault.mend}" for fault in faults))
-
-
-def _kind(error: RiskapiError) -> str:
-    if isinstance(error, FindingsClash):
-        return "clash"
-    return "complex" if isinstance(error, TooComplex) else "fault"
-
-
-def _family(case: Case, pack: Pack) -> str | None:
+def _named_family(case: Case, pack: Pack) -> Family | None:
     name = case.vehicle.engine.family
-    if name is None:
-        return None
-    family = pack.family(name)
-    return f"{family.maker} {family.name}"
+    return None if name is None else pack.family(name)
 
 
-def _cylinders(case: Case, pack: Pack) -> int:
-    """How many cylinders are measured."""
-    name = case.vehicle.engine.family
-    engines = [case.vehicle.engine.traits] if name is None else [r.traits for r in pack.family(name).revisions]
-    return cylinder_count(engines) or USUAL_CYLINDERS
+def _engines(case: Case, pack: Pack) -> list[Traits]:
+    """What the engine can be: its traits, or those of every revision of its family."""
+    family = _named_family(case, pack)
+    return [case.vehicle.engine.traits] if family is None else [revision.traits for revision in family.revisions]
 
 
 # ---- what is shown -----------------------------------------------------------------------------------------------
@@ -218,7 +180,7 @@ def _stop(look: Look, pack: Pack) -> Stop:
         cautions=check.cautions,
         measure=measured,
         codes=reads_codes(check, pack),
-        conditions=tuple((name, words[name].name, words[name].if_not) for name in check.needs),
+        conditions=tuple((name, words[name].name, words[name].if_not, words[name].shown_by) for name in check.needs),
         parts=tuple(c for c in parts if c.measure is None and not any(r.codes for r in c.results)),
         blank=check.root in (None, "care") and check.told_by == "self",
     )

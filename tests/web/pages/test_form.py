@@ -8,7 +8,7 @@ import pytest
 
 from riskapi.catalogue.load import load_pack
 from riskapi.intake import canonical, read_case
-from riskapi.web.pages.form import asked_from, case_of, field_of, number
+from riskapi.web.pages.form import amount, asked_from, case_of, field_of, number
 
 PACK = load_pack(None)
 TODAY = date(2026, 4, 8)
@@ -46,6 +46,17 @@ def test_consent_in_writing_includes_what_is_asked_for() -> None:
 )
 def test_numbers_as_people_write_them(text: str, value: object) -> None:
     assert number(text) == value
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("98.800", 98800.0), ("98,800", 98800.0), ("98 800", 98800.0), ("1.250.000", 1250000.0), ("98'800", 98800.0),
+        ("98.8", 98.8), ("98,80", 98.8), ("0.5", 0.5), ("1.2.3", "1.2.3"), ("many", "many"),
+    ],
+)  # fmt: skip
+def test_distances_and_amounts_with_thousands_of_either_language(text: str, value: object) -> None:
+    assert amount(text) == value
 
 
 def test_a_tier_or_unit_that_there_is_not_is_the_usual_one() -> None:
