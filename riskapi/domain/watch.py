@@ -114,12 +114,13 @@ def _looks(pack: Pack, worth: Worth) -> tuple[str, ...]:
 
 @lru_cache(maxsize=256)
 def best_looks(pack: Pack, weak_points: tuple[str, ...], traits: Traits) -> tuple[str, ...]:
-    """Per weak point the check that shows it best while it is degraded, one without a workshop if there is one."""
+    """Per weak point the check that shows it best while it is degraded: one that the owner takes himself, without a
+    workshop, if there is one; after the purchase there is no seller to be asked."""
     degraded = np.tile(np.eye(3)[DEGRADED], (len(weak_points), 1))
     shown = showings_by(pack, tables_of(pack, weak_points, traits), range(len(weak_points)), degraded)
     checks = ([pack.check(showing.check) for showing in row] for row in shown)
-    return tuple(next((check.id for check in sorted(row, key=_in_workshop)), "") for row in checks)
+    return tuple(next((check.id for check in sorted(row, key=_trouble)), "") for row in checks)
 
 
-def _in_workshop(check: Check) -> bool:
-    return check.equipment == "workshop" or check.tier == "workshop"
+def _trouble(check: Check) -> tuple[bool, bool]:
+    return check.told_by != "self", check.equipment == "workshop" or check.tier == "workshop"
