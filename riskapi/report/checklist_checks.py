@@ -86,7 +86,7 @@ def also(look: Look, pack: Pack) -> str:
 
 def _needs(check: Check, pack: Pack) -> str:
     words = {word.id: word for word in pack.conditions}
-    return " ".join(tell("need", name=words[n].name, if_not=words[n].if_not.rstrip(".")) for n in check.needs)
+    return " ".join(f"{fmt.sentence(words[n].name)} {fmt.sentence(words[n].if_not)}".strip() for n in check.needs)
 
 
 def _time(look: Look, pack: Pack, money: Callable[[float], str]) -> str:

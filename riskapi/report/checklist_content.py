@@ -107,7 +107,7 @@ def _tier(page: Page, tier: Tier) -> str:
     if not tier.acts:
         return tell("tier_none", tier=name)
     decision = tier.decision_value or 0.0
-    share = fmt.percent(1.0 / tier.assured) if tier.assured > 0.0 else ""
+    more = fmt.percent(1.0 / tier.assured - 1.0) if tier.assured > 0.0 else ""
     return tell(
         "tier",
         tier=name,
@@ -116,7 +116,7 @@ def _tier(page: Page, tier: Tier) -> str:
         cost=tell("tier_price", price=page.money(tier.check_cost)) if tier.check_cost > 0.0 else "",
         value=page.money(tier.value),
         decision=tell("tier_decision", value=page.money(decision)) if decision >= 1.0 else "",
-        best=tell("best_exact") if tier.method == "exact" else tell("best_greedy", most=share),
+        best=tell("best_exact") if tier.method == "exact" else tell("best_greedy", more=more),
     )
 
 
@@ -133,7 +133,7 @@ def _ask(page: Page) -> Section:
 
 
 def _with_why(text: str, why: str) -> str:
-    return tell("with_why", text=text, why=why.rstrip(".")) if why else text
+    return f"{fmt.sentence(text)} {fmt.sentence(why)}" if why else fmt.sentence(text)
 
 
 def _papers(page: Page) -> Section:

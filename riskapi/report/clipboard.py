@@ -31,7 +31,8 @@ def clipboard_report(
     with speaking(language):
         page = Page(in_words(checklist, pack), case, pack_in_words(pack))
         sections = (_head(page, link), _checks(page), _remarks(page), _cautions(page))
-        return _report(page, tell("title"), tell("subtitle"), language, sections)
+        foot = list_words("foot", scope=say("scope_foot"))
+        return _report(page, (tell("title"), tell("subtitle"), foot), language, sections)
 
 
 def call_sheet(checklist: Checklist, case: Case, pack: Pack, *, language: str = DEFAULT) -> Report:
@@ -39,11 +40,13 @@ def call_sheet(checklist: Checklist, case: Case, pack: Pack, *, language: str = 
     with speaking(language):
         page = Page(in_words(checklist, pack), case, pack_in_words(pack))
         sections = (_call(page), _leave(page), _questions(page), _papers(page))
-        return _report(page, tell("call_title"), tell("call_subtitle"), language, sections)
+        foot = tell("call_foot", scope=say("scope_foot"))
+        return _report(page, (tell("call_title"), tell("call_subtitle"), foot), language, sections)
 
 
-def _report(page: Page, title: str, subtitle: str, language: str, sections: tuple[Section, ...]) -> Report:
-    foot = list_words("foot", scope=say("scope_foot"))
+def _report(page: Page, head: tuple[str, str, str], language: str, sections: tuple[Section, ...]) -> Report:
+    """`head`: title, subtitle, running foot."""
+    title, subtitle, foot = head
     return Report(title, subtitle, checklist_content.subject(page), language, foot, sections)
 
 
@@ -59,11 +62,11 @@ def _head(page: Page, link: str) -> Section:
         (list_words("equipment"), list_words(f"equipment_{limits.equipment}")),
         (list_words("consent"), list_words(f"consent_{limits.consent}")),
     )
-    written = ("odometer", "vin_papers", "vin_body", "day", "start", "end", "outside", "light")
+    written = ("by", "day", "odometer", "start", "end", "vin_papers", "outside", "light", "vin_body")
     blocks: tuple[Block, ...] = (
         Facts(tuple(row for row in rows if row[1]), abreast=2),
         Code(link, tell("link")) if link else Text(tell("no_link"), "small"),
-        Blanks(tuple(tell(f"write_{name}") for name in written)),
+        Blanks(tuple(tell(f"write_{name}") for name in written), abreast=3),
         Text(say("caution_first"), "small"),
         Text(tell("how_to")),
     )
@@ -84,14 +87,22 @@ def _checks(page: Page) -> Section:
 def _set_up(name: str, minutes: float, consent: str, cautions: tuple[str, ...]) -> Entry:
     first = list_words("set_up_first", name=name, minutes=fmt.minutes(minutes))
     lines = (*_consent(consent), *_careful(cautions))
-    answers = (Answer(tell("agreed"), (tell("yes"), tell("no"))),) if consent != "none" else ()
-    return Entry(first, "", lines, answers)
+    return Entry(first, "", lines, _agreed(consent))
+
+
+def _agreed(consent: str) -> tuple[Answer, ...]:
+    """What shows that it was agreed to: nothing, a word, or a signature."""
+    if consent == "written":
+        return (Answer(tell("agreed_in_writing"), lines=1),)
+    return (Answer(tell("agreed"), (tell("yes"), tell("no"))),) if consent == "ask" else ()
 
 
 def _entry(page: Page, look: Look, place: int) -> Entry:
     check = page.pack.check(look.check)
     name = list_words("one", place=fmt.number(place), name=check.name)
-    beside = tell("beside_core" if check.core else "beside", minutes=fmt.minutes(look.minutes))
+    short = look.tier == "ten_minutes" and any(tier.name != look.tier for tier in page.checklist.tiers)
+    marks = [tell("beside_core")] * check.core + [tell("beside_short")] * short
+    beside = " \u00b7 ".join((*marks, fmt.minutes(look.minutes)))
     limits = checklist_checks.thresholds(check, page.pack)
     lines = [("", check.how), *(((f"{list_words('one_thresholds')}:", limits),) if limits else ())]
     lines += [*_consent(check.consent), *_careful(check.cautions)]
@@ -109,10 +120,13 @@ def _careful(cautions: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
 
 
 def _answers(page: Page, look: Look, check: Check) -> list[Answer]:
-    """Conditions, result, what else the same act shows, and why not."""
+    """A signature where one is needed, conditions, result, what else the same act shows, and why not."""
     named = {word.id: word.name for word in page.pack.conditions}
     yes_no = (tell("yes"), tell("no"))
-    answers = [Answer(named[name], yes_no) for name in check.needs]
+    set_up = checklist_checks.set_up_of(look, page.pack)
+    signed = set_up is not None and set_up.consent == "written"  # on the set-up's own line
+    answers = [*_agreed(check.consent)] if check.consent == "written" and not signed else []
+    answers += [Answer(named[name], yes_no) for name in check.needs]
     answers.append(_result(page, check, _measure(page.pack, check)))
     for name in look.reads[1:]:
         other = page.pack.check(name)
@@ -183,7 +197,7 @@ def _leave(page: Page) -> Section:
     """Requests; what ends with a question mark is asked instead."""
     agreed = (tell("agreed_yes"), tell("agreed_no"))
     entries = tuple(
-        Entry(item.text, "", _why(item.why), (Answer(tell("agreed"), agreed),))
+        Entry(item.text, "", _why(item.why), (Answer(tell("told"), agreed),))
         for item in page.checklist.questions
         if item.check is None and not item.text.endswith("?")
     )

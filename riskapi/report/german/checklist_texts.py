@@ -10,11 +10,11 @@ CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
     "subtitle": "Was sich anzusehen lohnt, berechnet aus den gemachten Angaben; keine Besichtigung",
     "foot": "Prüfliste \u00b7 {scope}",
     # ---- headings
-    "h_visit": "Dieser Besuch",
+    "h_visit": "Dieser Termin",
     "h_ask": "Vor der Fahrt: fragen",
     "h_papers": "Papiere, die Sie sehen sollten",
     "h_bring": "Was Sie mitbringen",
-    "h_list": "Die Liste, in der Reihenfolge des Besuchs",
+    "h_list": "Die Liste, in der Reihenfolge des Termins",
     "h_checks": "Prüfung für Prüfung",
     "h_unseen": "Was kein Blick sehen kann",
     "h_left_out": "Durch diese Grenzen ausgelassen",
@@ -32,11 +32,11 @@ CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
     "equipment": "Ausrüstung",
     "equipment_none": "keine",
     "equipment_generic_scan_tool": "ein allgemeines Diagnosegerät",
-    "equipment_maker_scan_tool": "ein Diagnosegerät auf Herstellerniveau",
+    "equipment_maker_scan_tool": "ein Diagnosegerät auf Herstellerebene",
     "equipment_workshop": "eine Werkstatt",
     "consent": "Einwilligung",
     "consent_none": "keine: nur, was ohne zu fragen geht",
-    "consent_ask": "was sich am Auto erfragen lässt",
+    "consent_ask": "mündlich, am Auto",
     "consent_written": "schriftlich, auch für Abdeckungen",
     "cost": (
         "Unerwartete Reparaturen an einem solchen Motor kosten über {years} im Mittel {cost}, solange nichts angesehen "
@@ -60,7 +60,7 @@ CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
     "tier_price": ", {price} in der Werkstatt",
     "tier_decision": " und sind für die Entscheidung mindestens {value} wert",
     "best_exact": "Keine andere Auswahl innerhalb der Grenzen sagt mehr.",
-    "best_greedy": "Keine andere Auswahl innerhalb der Grenzen könnte mehr als {most} davon sagen.",
+    "best_greedy": "Eine andere Auswahl innerhalb der Grenzen könnte höchstens {more} mehr sagen.",
     "knowable": "Alles, was diese Grenzen erlauben, würde sie ohne Rücksicht auf die Zeit um etwa {value} bewegen.",
     "core": (
         "{done} der {total} Kernprüfungen stehen auf dieser Liste; ein Urteil braucht alle, oder den Grund, warum "
@@ -71,7 +71,6 @@ CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
     "ask_checks": (
         "Bei diesem Motor sagen diese Antworten am meisten. Was gesagt wird, zählt weniger als was gesehen wird."
     ),
-    "with_why": "{text} ({why})",
     "papers_intro": "Was auf Papier gezeigt wird, zählt; was nur gesagt wird, zählt wenig.",
     "invoices_intro": "Rechnungen, auf die es bei diesem Motor ankommt, die teuerste Schwachstelle zuerst:",
     "invoice_better": (
@@ -92,7 +91,7 @@ CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
     "level_ten_minutes": "10 Minuten",
     "level_forty_five_minutes": "45 Minuten",
     "level_workshop": "Werkstatt",
-    "level_whole_visit": "ganzer Besuch",
+    "level_whole_visit": "ganzer Termin",
     "worth_spread": (
         "Wert sagt, wie weit das, was diese Prüfung sagt, die erwarteten Kosten für sich allein nach oben oder unten "
         "bewegt."
@@ -126,7 +125,6 @@ CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
     "reduce_lowest_share": "der niedrigste Zylinder gegen den höchsten: ",
     "reduce_low_neighbours": "benachbarte Paare unter {floor} des höchsten: ",
     "one_needs": "Zählt nur bei",
-    "need": "{name} ({if_not})",
     "one_consent": "Einwilligung",
     "needs_ask": "vorher fragen",
     "needs_written": "vorher schriftlich",
@@ -135,7 +133,7 @@ CHECKLIST_TEXTS: Mapping[str, str] = MappingProxyType({
     "one_cautions": "Vorsicht",
     # ---- the rest
     "unseen_intro": (
-        "Diese kündigen sich nicht an. Ein Besuch ohne jeden Befund senkt ihre Wahrscheinlichkeit kaum."
+        "Diese kündigen sich nicht an. Ein Termin ohne jeden Befund senkt ihre Wahrscheinlichkeit kaum."
     ),
     "unseen_item": "Fällt über {years} bei {count} von 100 solchen Autos aus, im Mittel {cost}. {failed}{hazard}",
     "unseen_hazard": " Ein Ausfall {hazard}.",
