@@ -19,7 +19,7 @@ from riskapi.report.shapes import Box, Dot, Line, Picture, Shape, Word
 HEIGHT = 226.0
 LEAST_CHANCE = 0.004  # what is rarer lies on the left edge
 LABEL = 7.6  # size of a name
-LONGEST = 34  # characters of a name on the picture
+LONGEST = 34  # characters of a name on the picture where the whole of it has no place
 _CHANCES = (0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)
 _MEANS, _ALONG = tuple(10.0**k for k in range(6)), (0.04, 0.86, 0.12, 0.75, 0.25, 0.6, 0.4)
 _NEAR, _FAR = 6.0, (16.0, 30.0, 44.0)
@@ -140,12 +140,16 @@ def place(
     taken: list[Area] = [*others, *((x - 3, y - 3, x + 3, y + 3) for x, y in points)]
     found: list[Placed | None] = []
     for name, x, y in named:
-        words = name if len(name) <= LONGEST else name[: LONGEST - 1].rstrip() + "\u2026"
-        label = next((p for p in _around(words, x, y) if _free(p.area, taken, area)), None)
+        label = next((p for words in _lengths(name) for p in _around(words, x, y) if _free(p.area, taken, area)), None)
         if label is not None:
             taken.append(label.area)
         found.append(label)
     return found
+
+
+def _lengths(name: str) -> tuple[str, ...]:
+    """The name, and the beginning of a long one."""
+    return (name,) if len(name) <= LONGEST else (name, name[: LONGEST - 1].rstrip() + "\u2026")
 
 
 def _around(words: str, x: float, y: float) -> Iterator[Placed]:

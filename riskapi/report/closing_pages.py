@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from riskapi.domain.assessment import Uncounted, WeakPointResult
+from riskapi.domain.assessment import PlannedItem, Uncounted, WeakPointResult
 from riskapi.domain.case import NOT_CHECKED
 from riskapi.report import format as fmt
 from riskapi.report import words
@@ -94,10 +94,17 @@ def planned_section(view: View) -> Section:
         Column(say("col_times"), 0.24, "right"),
         Column(say("col_amount"), 0.26, "right"),
     )
-    rows = tuple((item.name, fmt.times(item.times), view.exact(item.cost)) for item in items)
+    rows = tuple((_planned_name(view, item), fmt.times(item.times), view.exact(item.cost)) for item in items)
     total = (say("planned_total"), "", view.exact(sum(item.cost for item in items)))
     table = Table(columns, (*rows, total), total_row=True, abreast=2)
     return Section("planned", say("h_planned"), (Text(say("planned_intro")), table))
+
+
+def _planned_name(view: View, item: PlannedItem) -> str:
+    """What is done; a weak point is named by what goes wrong, so its planned operation is told instead."""
+    parts = [part for point in view.pack.weak_points if point.id == item.id for part in point.parts]
+    operation = next((part.planned.operation for part in parts if part.planned is not None), None)
+    return item.name if operation is None else view.pack.operation(operation).name
 
 
 def assumptions_section(view: View) -> Section:
@@ -149,7 +156,7 @@ def scope_section(view: View) -> Section:
         "scope_more",
         day=fmt.day(assessment.as_of),
         years=fmt.years(view.years),
-        distance=fmt.distance(view.annual_distance),
+        distance=fmt.distance(view.annual_distance, step=50),
     )
     made = say(
         "made",

@@ -20,6 +20,8 @@ from riskapi.report import (
     inspector_pages,
     picture_pages,
     plan_pages,
+    price_page,
+    reasons_page,
 )
 from riskapi.report import format as fmt
 from riskapi.report.contract import contract_section
@@ -83,9 +85,9 @@ def _marked(view: View, section: Section) -> Section:
 
 def _for_buyer(view: View) -> tuple[Section | None, ...]:
     """What to do first, then the detail; without advice and price where it was asked for so."""
-    first = (*_verdict(view), first_page.known_section(view)) if view.edition.price else _figures(view)
     return (
-        *first,
+        *(_verdict(view) if view.edition.price else (first_page.chances_section(view),)),
+        reasons_page.known_section(view),
         identity_page.identity_section(view),
         history_page.history_section(view),
         detail_pages.weak_points_section(view),
@@ -99,17 +101,18 @@ def _for_buyer(view: View) -> tuple[Section | None, ...]:
 
 
 def _for_client(view: View) -> tuple[Section | None, ...]:
-    """Of what an inspector was asked and what he saw, then what follows from it."""
+    """What an inspector was asked, what he saw, and his signature; from a page of its own on what is calculated."""
+    first, *others = _reckoned(view)
+    identity = identity_page.identity_section(view)
     return (
         inspector_pages.order_section(view),
         inspector_pages.not_seen_section(view),
-        *(_verdict(view)[:2] if view.edition.price else ()),
         inspector_pages.seen_section(view),
         picture_pages.zones_section(view),
         inspector_pages.signature_section(view),
-        *(_verdict(view)[2:] if view.edition.price else ()),
-        *_figures(view),
-        identity_page.identity_section(view),
+        None if first is None else replace(first, starts_page=True),
+        *others,
+        replace(identity, starts_page=False),
         history_page.history_section(view),
         detail_pages.weak_points_section(view),
         findings_page.findings_section(view),
@@ -118,19 +121,22 @@ def _for_client(view: View) -> tuple[Section | None, ...]:
     )
 
 
+def _reckoned(view: View) -> tuple[Section | None, ...]:
+    """Advice, price and reasons where they are wanted; danger stands on the first page already."""
+    if not view.edition.price:
+        return first_page.chances_section(view), reasons_page.known_section(view)
+    advice, *others = _verdict(view)
+    danger = view.assessment.decision.advice == "do_not_drive"
+    return (first_page.chances_section(view) if danger else advice, *others, reasons_page.known_section(view))
+
+
 def _verdict(view: View) -> tuple[Section | None, ...]:
     return (
         first_page.advice_section(view),
-        first_page.price_section(view),
-        first_page.reasons_section(view),
-        first_page.next_section(view),
+        price_page.price_section(view),
+        reasons_page.reasons_section(view),
+        reasons_page.next_section(view),
     )
-
-
-def _figures(view: View) -> tuple[Section | None, ...]:
-    """The chances without advice, and how well they are known."""
-    chances = () if view.edition.price else (first_page.chances_section(view),)
-    return (*chances, first_page.known_section(view))
 
 
 def _money(view: View) -> tuple[Section | None, ...]:
@@ -139,7 +145,7 @@ def _money(view: View) -> tuple[Section | None, ...]:
     if not view.edition.price:
         return (*years, plan_pages.watch_section(view), closing_pages.planned_section(view))
     return (
-        first_page.price_items_section(view),
+        price_page.price_items_section(view),
         plan_pages.plan_section(view),
         closing_pages.planned_section(view),
         *years,

@@ -38,7 +38,8 @@ def weak_points_section(view: View) -> Section:
         Table(columns, tuple(_weak_point_row(view, item) for item in told)),
     ]
     if rest:
-        blocks += [Text(tell("others"), "subheading"), _in_brief(view, rest)]
+        intro = tell("others_intro", years=years, currency=view.currency)
+        blocks += [Text(tell("others"), "subheading"), Text(intro, "small"), _in_brief(view, rest)]
     blocks.append(Text(say("h_in_words"), "subheading"))
     blocks += [
         Item(item.name, words.weak_point_sentences(item, view.pack, view.currency, view.years))

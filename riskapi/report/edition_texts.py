@@ -11,12 +11,20 @@ from riskapi.report.language import Texts
 EDITION_TEXTS: Mapping[str, str] = MappingProxyType({
     # ---- first page
     "highest_price": "Pay at most",
+    "highest_price_so_far": "So far, at most",
+    "price_danger": (
+        "This price leaves everything until it fails. Putting right now what endangers people costs about {money} "
+        "more over {years}: take that off too."
+    ),
     "h_chances": "What to expect",
-    "reason_today": "Worn or failed today in {count} of 100 such cars ({before} before the findings).",
+    "h_carries": "What carries most of the cost so far",
+    "reason_today": "Worn or failed today in {count} of 100 such cars{before}.",
+    "reason_before": " ({before} before the findings)",
     "reason_share": "It carries {money} of the expected cost, {share}.",
     "h_photos": "Pictures",
     "photo_gone": "picture not at hand",
     "price_small_lines": "{count} smaller lines together",
+    "price_supported": "What the findings support",
     # ---- weak points
     "plane_across": "fails in so many of 100 cars in {years}",
     "plane_upward": "what it costs if it fails",
@@ -30,7 +38,7 @@ EDITION_TEXTS: Mapping[str, str] = MappingProxyType({
     "col_today_brief": "Today %",
     "col_fails_brief": "Fails %",
     "col_cost_brief": "{currency}",
-    "h_chance_bars": "What is not settled",
+    "others_intro": "Today: worn or failed. Fails: within {years}. {currency}: expected cost over that time.",
     "chance_revision": "{name}",
     "chance_care": "Oil services: {value}",
     "care_careful": "in time",
@@ -38,7 +46,7 @@ EDITION_TEXTS: Mapping[str, str] = MappingProxyType({
     "care_neglected": "signs of long intervals",
     "chance_tune": "Software tune, not told",
     "chance_trait": "{trait}: {value}",
-    "col_open": "It may be",
+    "col_open": "What is not settled",
     "col_chance": "Chance",
     # ---- cost by year, and what moves it
     "share_none": "no surprise: {count}",
@@ -53,12 +61,13 @@ EDITION_TEXTS: Mapping[str, str] = MappingProxyType({
     "h_moves": "What moves the expected cost",
     "moves_intro": (
         "One thing changed at a time, with everything else as it stands: between which amounts the average "
-        "surprise cost then moves. A finding moves it as if nobody had looked."
+        "surprise cost then moves. A finding is changed to nobody having looked; a lifetime to one so short or so long "
+        "that 1 in 16 may be beyond it."
     ),
     "moves_mean": "as it stands: {mean}",
     "moves_ends": "{low} \u2192 {high}",
-    "moves_short": "short-lived (1 in 16)",
-    "moves_long": "long-lived (1 in 16)",
+    "moves_short": "short-lived",
+    "moves_long": "long-lived",
     "moves_rest": "{count} more move it less.",
     # ---- what findings changed
     "shifts_intro": "What the strongest findings do, each by itself, to the weak point that they move most:",
@@ -96,6 +105,7 @@ EDITION_TEXTS: Mapping[str, str] = MappingProxyType({
     "seen_conditions": "Conditions: {conditions}",
     "held": "{name}: yes",
     "not_held": "{name}: no",
+    "held_shown": "{name}: see \u201c{check}: {result}\u201d",
     "taken_as_held": "{name}: not stated, taken as given",
     "seen_by_seller": "Told by the seller, not seen",
     "seen_by_papers": "From papers, not seen",
@@ -105,8 +115,8 @@ EDITION_TEXTS: Mapping[str, str] = MappingProxyType({
     "h_signature": "Signature",
     "signature": (
         "The signature stands for the {count} results above that whoever signs saw on {day}, for the conditions "
-        "and for what is listed as not checked. {told}It does not stand for chances, costs or prices: these are "
-        "calculated from what was stated and from a knowledge pack."
+        "and for what is listed as not checked. {told}It does not stand for advice, chances, costs or prices: these "
+        "are calculated from what was stated and from a knowledge pack."
     ),
     "signature_told": "It does not stand for {count} that were told or read in papers. ",
     "sign_place": "Place and day",

@@ -54,13 +54,20 @@ def _finding_rows(view: View, told: tuple[tuple[Checked, Weights], ...]) -> Iter
         elif act is not None and act not in seen:
             seen.add(act)
             name = words.check_name(view.pack, act)
-            yield tell("finding_together", act=name, count=fmt.number(len(together))), _meanings(_merged(together))
+            count = fmt.number(_unremarkable_of(view, act))
+            yield tell("finding_together", act=name, count=count), _meanings(_merged(together))
 
 
 def _unremarkable(view: View, item: Checked) -> bool:
     """Whether this is the first of the results of its check, which is the one of a sound engine."""
     check = view.pack.check(item.check)
     return item.result in (check.results[0].id, check.results[0].name)
+
+
+def _unremarkable_of(view: View, act: str) -> int:
+    """How many unremarkable results the act gave, those without weight too."""
+    checked = view.assessment.coverage.checked
+    return sum(view.pack.check(item.check).part_of == act and _unremarkable(view, item) for item in checked)
 
 
 def _merged(together: list[tuple[Checked, Weights]]) -> Weights:
@@ -89,6 +96,9 @@ def _finding_words(view: View, item: Checked) -> str:
 def result_words(view: View, item: Checked) -> str:
     """The result, with what was read and the limit that makes it so."""
     result = words.result_name(view.pack, item.check, item.result)
+    if any(each.codes for each in view.pack.check(item.check).results):
+        codes = "" if _told_by_its_act(view, item, result) else fmt.plain(item.reading, 120)
+        return say("reading_codes", result=result, reading=codes) if codes else result
     if item.reading and not _told_by_its_act(view, item, result):
         result = say("reading", result=result, reading=measured_words(fmt.plain(item.reading, 120), item))
     return result

@@ -28,6 +28,7 @@ _STEPS = ((100.0, 5.0), (1_000.0, 10.0), (10_000.0, 50.0), (math.inf, 100.0))
 _KM_PER_MILE = 1.609344  # exact: international mile
 _LITRES_PER_QUART = 0.946352946  # exact: US liquid quart
 _BAR_PER_PSI = 0.0689475729  # pound-force per square inch
+OIL_USE = "L/1000km"  # the unit of it in the pack
 
 
 @cache
@@ -104,6 +105,11 @@ def percent(share: float) -> str:
     return number_words("percent", number=whole)
 
 
+def percent_of(ratio: float) -> str:
+    """A ratio [1] as a per cent: '120 %'."""
+    return number_words("percent", number=number(100.0 * ratio))
+
+
 def per_hundred(share: float) -> str:
     """A chance or share [0..1] for a column headed [%]: '38', '<1', '>99'."""
     whole = number(share * 100)
@@ -144,11 +150,22 @@ def odds(share: float) -> str:
     return number_words("odds", number=number(round(1 / share)))
 
 
-def distance(kilometres: float) -> str:
-    """'138,000 km', or in miles where these are spoken."""
-    if spoken_units().distance == "mi":
-        return _unit(kilometres / _KM_PER_MILE, "length-mile", 0, "short")
-    return _unit(kilometres, "length-kilometer", 0, "short")
+def distance(kilometres: float, step: int = 1) -> str:
+    """'138,000 km', or in miles where these are spoken; to the nearest `step` of them."""
+    return _distance(round(_of_distance(kilometres) / step) * step)
+
+
+def distance_down(kilometres: float) -> str:
+    """A distance to watch for, down to a hundred: '139,400 km'."""
+    return _distance(_of_distance(kilometres) // 100.0 * 100.0)
+
+
+def _of_distance(kilometres: float) -> float:
+    return kilometres / _KM_PER_MILE if spoken_units().distance == "mi" else kilometres
+
+
+def _distance(value: float) -> str:
+    return _unit(value, "length-mile" if spoken_units().distance == "mi" else "length-kilometer", 0, "short")
 
 
 def measured(value: float, unit: str) -> tuple[str, str]:
@@ -160,7 +177,10 @@ def measured(value: float, unit: str) -> tuple[str, str]:
         return written(value / _LITRES_PER_QUART, ".3g"), "qt"
     if unit == "km" and units.distance == "mi":
         return number(value / _KM_PER_MILE), "mi"
-    return written(value, "g"), unit
+    if unit == OIL_USE:
+        far, much = _KM_PER_MILE if units.distance == "mi" else 1.0, _LITRES_PER_QUART if units.volume == "qt" else 1.0
+        return written(value * far / much, ".3g"), f"{units.volume}/{number(1000)} {units.distance}"
+    return written(value, "g"), number_words("degrees") if unit == "deg" else unit
 
 
 def quantity(value: float, unit: str) -> str:

@@ -48,4 +48,4 @@ def _item(view: View, entry: HistoryEntry) -> str:
         return fmt.plain(entry.item or "", 200)
     point = view.pack.weak_point(entry.item)
     part = next((part.name for part in point.parts if part.id == entry.part), None)
-    return point.name if part is None else f"{point.name}; {part}"
+    return point.name if part is None else say("item_fitted", name=point.name, part=part)

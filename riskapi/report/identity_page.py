@@ -67,20 +67,12 @@ def engine_name(view: View) -> str:
 
 def _engine_rows(view: View) -> tuple[tuple[str, str], ...]:
     found, engine = view.assessment.identification, view.case.vehicle.engine
-    candidates = ", ".join(
-        item.name
-        if item.probability > 0.995
-        else say("id_candidate", name=item.name, chance=fmt.percent(item.probability))
-        for item in found.candidates[:6]
-        if item.probability >= CANDIDATE_TOLD
-    )
-    traits = ", ".join(f"{trait_word(name)}: {trait_value(value)}" for name, value in engine.traits.items)
-    how = fmt.sentence(fmt.plain(found.how))
-    if found.generic:
-        how = f"{say('id_generic')} {how}".strip()
+    told = [item.name for item in found.candidates if item.probability >= CANDIDATE_TOLD]
+    settled = told[0] if len(told) == 1 and not found.generic else ""  # several have bars with their chances
+    traits = "; ".join(f"{trait_word(name)}: {trait_value(value)}" for name, value in engine.traits.items)
     return (
-        (say("id_how"), how),
-        (say("id_candidates"), "" if found.generic else candidates),
+        (say("id_how"), say("id_generic") if found.generic else fmt.sentence(fmt.plain(found.how))),
+        (say("id_candidates"), settled),
         (say("id_settle"), _settling(view)),
         (say("id_traits"), fmt.plain(traits)),
         (say("id_open_traits"), _open_traits(view)),
@@ -88,21 +80,14 @@ def _engine_rows(view: View) -> tuple[tuple[str, str], ...]:
 
 
 def _open_traits(view: View) -> str:
-    """'timing cover: cast 72 %, polymer 28 %' of every trait that nobody stated and that stands among the roots, with
-    the looks that read it."""
+    """Every trait that nobody stated and that stands among the roots, with the looks that read it."""
     return "; ".join(_open_trait(view, item) for item in view.assessment.traits)
 
 
 def _open_trait(view: View, item: TraitChances) -> str:
-    values = sorted(item.values, key=lambda value: (-value.probability, value.value))
-    chances = ", ".join(
-        f"{trait_word(value.value)} {fmt.percent(value.probability)}"
-        for value in values
-        if value.probability >= CANDIDATE_TOLD
-    )
     looks = fmt.listing(tuple(view.pack.check(name).name for name in item.settled_by))
-    told = f"{trait_word(item.trait)}: {chances}"
-    return say("id_open_trait_look", told=told, looks=looks) if looks else told
+    trait = trait_word(item.trait)
+    return say("id_open_trait_look", trait=trait, looks=looks) if looks else trait
 
 
 def _settling(view: View) -> str:

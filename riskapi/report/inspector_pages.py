@@ -5,7 +5,7 @@ from __future__ import annotations
 from riskapi.domain.assessment import Checked, Uncounted
 from riskapi.domain.case import Finding as Stated
 from riskapi.domain.identity import Person
-from riskapi.report import closing_pages, words
+from riskapi.report import closing_pages, first_page, words
 from riskapi.report import format as fmt
 from riskapi.report.checklist_texts import tell as list_words
 from riskapi.report.edition_texts import tell
@@ -41,6 +41,7 @@ def order_section(view: View) -> Section:
     blocks: tuple[Block, ...] = (
         Facts(tuple(row for row in rows if row[1]), abreast=2),
         Text(tell("order_valid", day=fmt.day(view.assessment.as_of)), "lead"),
+        *first_page.alarm(view),
     )
     return Section("order", tell("h_order"), blocks)
 
@@ -105,9 +106,18 @@ def _conditions(view: View, check: str) -> str:
     known = {word.id: word.name for word in view.pack.conditions}
     stated = () if finding is None else finding.conditions
     told = [tell("held" if held else "not_held", name=known.get(name, name)) for name, held in stated]
-    silent = [known[name] for name in view.pack.check(check).needs if name not in dict(stated)]
-    told += [tell("taken_as_held", name=name) for name in silent]
+    told += [_silent(view, name) for name in view.pack.check(check).needs if name not in dict(stated)]
     return tell("seen_conditions", conditions="; ".join(told)) if told else ""
+
+
+def _silent(view: View, condition: str) -> str:
+    """A condition that was not stated: what the check for it found, else that it was taken to have held."""
+    word = next(word for word in view.pack.conditions if word.id == condition)
+    shown = next((item for item in view.assessment.coverage.checked if item.check == word.shown_by), None)
+    if shown is None:
+        return tell("taken_as_held", name=word.name)
+    result = words.result_name(view.pack, shown.check, shown.result)
+    return tell("held_shown", name=word.name, check=words.check_name(view.pack, shown.check), result=result)
 
 
 def _also(view: View, act: str) -> str:
@@ -127,9 +137,11 @@ def _note(view: View, check: str) -> str:
 # ---- signature -------------------------------------------------------------------------------------------------
 
 
-def signature_section(view: View) -> Section:
-    """What the signature stands for, counted, and the lines for it."""
+def signature_section(view: View) -> Section | None:
+    """What the signature stands for, counted, and the lines for it; None where nothing was looked at or refused."""
     coverage = view.assessment.coverage
+    if not (coverage.checked or coverage.not_checked or coverage.void):
+        return None
     own = sum(item.observed_by == "self" for item in coverage.checked if _stands_alone(view, item))
     told = sum(item.observed_by != "self" for item in coverage.checked if _stands_alone(view, item))
     text = tell(

@@ -66,7 +66,7 @@ MONEY_TEXTS = {
     "moves_annual_distance": "Distance a year",
     "moves_years": "Ownership",
     "moves_labour_rate": "Labour rate, without tax",
-    "moves_parts_index": "Prices of parts",
+    "moves_parts_index": "Prices of parts, against the pack's",
     "moves_care": "Care in the undocumented years",
     "moves_care_careful": "careful",
     "moves_care_average": "average",

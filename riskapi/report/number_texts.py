@@ -19,6 +19,7 @@ NUMBER_TEXTS = {
     "odds_likely": "more likely than not",
     "odds_fewer": "fewer than 1 in {number}",
     "odds": "1 in {number}",
+    "degrees": "degrees",
     "instant": "{day}, {time} UTC",
 }
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from io import BytesIO
 
 from reportlab.lib.pagesizes import A4
@@ -11,28 +12,17 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, CondPageBreak, Flowable, Frame, PageTemplate, Spacer
 
 from riskapi.report import look
-from riskapi.report.charts import YEAR_CHART_HEIGHT
 from riskapi.report.language import speaking
 from riskapi.report.pdf_blocks import WIDTH, flowables
 from riskapi.report.printed_photos import PrintedPhoto
+from riskapi.report.room import height_of, room_for
 from riskapi.report.rows import Rows
-from riskapi.report.sections import (
-    Entry,
-    Facts,
-    Letterhead,
-    Moves,
-    Plane,
-    Report,
-    Section,
-    Shifts,
-    Table,
-    YearChart,
-    ZoneMap,
-)
+from riskapi.report.sections import Block, Bullets, Letterhead, Reasons, Report, Section
 from riskapi.report.texts import say
 from riskapi.report.typeset import Plain
 
 _TOTAL = "total_pages"
+FRAME_HEIGHT = A4[1] - 31 * mm
 MOST_OF_A_PAGE = 560.0  # what a section that starts a page must find below itself not to take a new one [points]
 
 
@@ -56,7 +46,7 @@ def _drawn(report: Report) -> bytes:
         invariant=1,
         pageCompression=1,
     )
-    frame = Frame(look.MARGIN, 17 * mm, WIDTH, A4[1] - 31 * mm, 0, 0, 0, 0, id="body")
+    frame = Frame(look.MARGIN, 17 * mm, WIDTH, FRAME_HEIGHT, 0, 0, 0, 0, id="body")
     document.addPageTemplates(PageTemplate("page", [frame], onPageEnd=_foot(report)))
     document.build(_story(report))
     return buffer.getvalue()
@@ -86,10 +76,27 @@ def _story(report: Report) -> list[Flowable]:
         Plain(f"{report.title}. {report.subtitle}.", look.TITLE),
         Plain(report.subject, look.SUBJECT),
     ]
-    for place, section in enumerate(report.sections):
-        story += _section(section, first=place == 0)
-    story.append(_PageCount())
-    return story
+    opening = next((place for place, section in enumerate(report.sections) if section.starts_page), 0)
+    first = _sections(report.sections[:opening], first=True)
+    if sum(height_of(item, WIDTH) for item in (*story, *first)) > FRAME_HEIGHT:
+        first = _sections(tuple(_closer(section) for section in report.sections[:opening]), first=True)
+    return [*story, *first, *_sections(report.sections[opening:], first=opening == 0), _PageCount()]
+
+
+def _sections(sections: tuple[Section, ...], *, first: bool) -> list[Flowable]:
+    """The sections below each other; `first`: they are at the beginning of the report."""
+    return [item for place, section in enumerate(sections) for item in _section(section, first=first and place == 0)]
+
+
+def _closer(section: Section) -> Section:
+    """A section of the first page where that has little room: lists in two columns, smaller pictures."""
+    return replace(section, blocks=tuple(_close(block) for block in section.blocks))
+
+
+def _close(block: Block) -> Block:
+    if isinstance(block, Bullets):
+        return replace(block, small=True)
+    return replace(block, close=True) if isinstance(block, Reasons) else block
 
 
 def _letterhead(head: Letterhead) -> Flowable:
@@ -105,18 +112,9 @@ def _section(section: Section, *, first: bool) -> list[Flowable]:
     drawn = [flowable for block in section.blocks for flowable in flowables(block)]
     if first and section.id == "advice":
         return [mark, *drawn]
-    needed = MOST_OF_A_PAGE if section.starts_page else _needed(section)
-    return [CondPageBreak(needed), mark, Plain(section.heading, look.HEADING), *drawn]
-
-
-_TALL = {YearChart: YEAR_CHART_HEIGHT + 90.0, ZoneMap: 230.0, Plane: 300.0, Shifts: 270.0, Moves: 215.0, Entry: 130.0}
-
-
-def _needed(section: Section) -> float:
-    """Height a section wants at the foot of a page [points]: short tables and pictures are not torn apart."""
-    tall = max((_TALL.get(type(block), 0.0) for block in section.blocks), default=0.0)
-    lines = sum(len(block.rows) for block in section.blocks if isinstance(block, Table | Facts))
-    return max(tall, 60.0 + 15.0 * lines if lines <= 9 else 110.0)
+    heading = Plain(section.heading, look.HEADING)
+    needed = MOST_OF_A_PAGE if section.starts_page else room_for([heading, *drawn], WIDTH)
+    return [CondPageBreak(needed), mark, heading, *drawn]
 
 
 # ---- marks without height --------------------------------------------------------------------------------------

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from reportlab.lib.pagesizes import A4
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from riskapi.report import look
 from riskapi.report.chart_moves import moves_picture, shifts_picture
@@ -16,6 +16,7 @@ from riskapi.report.edition_texts import tell
 from riskapi.report.engine_drawing import zone_picture
 from riskapi.report.form_blocks import blanks, code, entry
 from riskapi.report.printed_photos import PrintedPhoto
+from riskapi.report.room import Together
 from riskapi.report.rows import Abreast, Cells, Rows
 from riskapi.report.sections import (
     Amount,
@@ -52,7 +53,8 @@ WIDTH = A4[0] - 2 * look.MARGIN
 GAP = 14.0
 HALF = (WIDTH - GAP) / 2
 BULLET = "\u2022"
-PHOTO_WIDTH, PHOTO_HEIGHT, THUMB = 160.0, 120.0, 84.0
+PHOTO_WIDTH, PHOTO_HEIGHT, FINDING_PHOTO = 160.0, 120.0, 140.0
+THUMB, SMALL_THUMB = 84.0, 60.0
 SUBHEADING_ROOM = 70.0  # what a subheading wants below itself on the page [points]
 MANY = 4  # small bullets from which they go in two columns
 
@@ -127,7 +129,7 @@ def _table(table: Table) -> list[Flowable]:
 
 
 def _row(table: Table, number: int, widths: list[float]) -> Cells:
-    total = table.total_row and number == len(table.rows) - 1
+    total = number == table.subtotal or (table.total_row and number == len(table.rows) - 1)
     cells: list[Sequence[Flowable]] = []
     for column, cell, width in zip(table.columns, table.rows[number], widths, strict=True):
         cells.append([_cell(cell, width, right=column.align == "right", total=total, brief=table.abreast > 1)])
@@ -150,25 +152,26 @@ def _cell(cell: Cell, width: float, *, right: bool, total: bool, brief: bool) ->
 def _amount(block: Amount) -> list[Flowable]:
     """The amount on the left, what belongs to it on the right."""
     left: list[Flowable] = [Plain(block.name, look.AMOUNT_NAME), Plain(block.amount, look.AMOUNT)]
-    wide = WIDTH * 0.38
+    wide = WIDTH * 0.33
     rows = [[[Plain(name, look.LABEL)], [Plain(text, look.VALUE)]] for name, text in block.rows]
-    right = Rows([(WIDTH - wide) * 0.68, (WIDTH - wide) * 0.32], rows, pad=(0, 1.4), rule=None)
+    right = Rows([(WIDTH - wide) * 0.79, (WIDTH - wide) * 0.21], rows, pad=(0, 1.4), rule=None)
     return [Rows([wide, WIDTH - wide], [[left, [right]]], pad=(0, 1), rule=None), Spacer(1, 3)]
 
 
 def _reasons(block: Reasons) -> list[Flowable]:
-    return [KeepTogether([Rows([_REASON_BAR, WIDTH - _REASON_BAR], [_reason(item)], pad=(0, 3), rule=None)])
-            for item in block.items]  # fmt: skip
+    thumb, down = (SMALL_THUMB, 1.0) if block.close else (THUMB, 3.0)
+    widths = [_REASON_BAR, WIDTH - _REASON_BAR]
+    return [Rows(widths, [_reason(item, thumb)], pad=(0, down), rule=None) for item in block.items]
 
 
-def _reason(item: Reason) -> Cells:
+def _reason(item: Reason, thumb: float) -> Cells:
     words = Plain(item.text, look.TEXT_STYLES["body"], lead=f"{item.name}." if item.name else "")
     if item.photo is None or item.photo.content is None:
         right: list[Flowable] = [words]
     else:
-        picture = _picture(item.photo, THUMB, THUMB * 0.75)
-        room = WIDTH - _REASON_BAR - THUMB - 10
-        right = [Rows([room, 10, THUMB], [[[words], [], [picture]]], pad=(0, 0), rule=None)]
+        picture = _picture(item.photo, thumb, thumb * 0.75)
+        room = WIDTH - _REASON_BAR - thumb - 10
+        right = [Rows([room, 10, thumb], [[[words], [], [picture]]], pad=(0, 0), rule=None)]
     left: list[Flowable] = [] if item.chance is None else [chance_cell(item.chance, _REASON_BAR - 12)]
     return [left, right]
 
@@ -182,12 +185,12 @@ def _shares(block: Shares) -> list[Flowable]:
 
 def _years(block: YearChart) -> list[Flowable]:
     words = Plain(" ".join(block.summary), look.TEXT_STYLES["small"])
-    return [KeepTogether([Spacer(1, 3), year_chart(block, WIDTH), Spacer(1, 3), words])]
+    return [Together([Spacer(1, 3), year_chart(block, WIDTH), Spacer(1, 3), words])]
 
 
 def _plane(block: Plane) -> list[Flowable]:
     words = Plain(tell("plane_words"), look.TEXT_STYLES["small"])
-    return [KeepTogether([words, plane_picture(block, WIDTH), Spacer(1, 5)])]
+    return [Together([words, plane_picture(block, WIDTH), Spacer(1, 5)])]
 
 
 def _moves(block: Moves) -> list[Flowable]:
@@ -230,18 +233,21 @@ def _captioned(photo: Photo) -> list[Flowable]:
 
 
 def _finding(block: Finding) -> list[Flowable]:
-    """Name and result in one line, the rest small below, then the pictures."""
+    """Name and result in one line, the rest small below, the first picture beside it, the others below; then a rule."""
     name: list[Flowable] = [Plain(block.name, look.CELL)]
-    rows: list[Flowable] = [
+    words: list[Flowable] = [
         Plain(block.result, look.TOTAL),
         *(Plain(row, look.TEXT_STYLES["small"]) for row in block.rows),
     ]
-    line = Picture(WIDTH, 2, [Line(0, 1, WIDTH, 1, look.RULE, 0.5)])
-    told = Rows([WIDTH * 0.38, WIDTH * 0.62], [[name, rows]], pad=(0, 1.4), rule=None, keep=1)
     if not block.photos:
-        return [line, told]
-    first, *rest = _photos(Photos(tuple(Photo("", photo.content) for photo in block.photos)))
-    return [KeepTogether([line, told, first]), *rest]
+        return [Rows([WIDTH * 0.38, WIDTH * 0.62], [[name, words]], pad=(0, 2), keep=1)]
+    first, *others = block.photos
+    beside = WIDTH - FINDING_PHOTO - GAP
+    cells = [name, words, [], [_picture(first, FINDING_PHOTO, FINDING_PHOTO * 0.75)]]
+    below = _photos(Photos(tuple(Photo("", photo.content) for photo in others)))
+    rule = None if below else look.RULE
+    told = Rows([beside * 0.42, beside * 0.58, GAP, FINDING_PHOTO], [cells], pad=(0, 2), rule=rule, keep=1)
+    return [told, *below, *([Picture(WIDTH, 3, [Line(0, 1, WIDTH, 1, look.RULE, 0.5)])] if below else [])]
 
 
 def _signature(block: Signature) -> list[Flowable]:
@@ -251,7 +257,7 @@ def _signature(block: Signature) -> list[Flowable]:
         x = wide * place
         lines += [Line(x, 14, x + wide - 16, 14, look.INK, 0.7), Word(x, 4, label, 7.6, ink=look.QUIET)]
     words = Plain(block.text, look.TEXT_STYLES["body"])
-    return [KeepTogether([words, Picture(WIDTH, 58, lines), Spacer(1, 4)])]
+    return [Together([words, Picture(WIDTH, 58, lines), Spacer(1, 4)])]
 
 
 _DRAW: dict[type, Callable[[Any], list[Flowable]]] = {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from riskapi.domain.plan_records import BeforeSale, PlanAccess, PlanOperation, RepairPlan, WatchItem, Work
+from riskapi.domain.plan_records import BeforeSale, PlanAccess, PlanJob, PlanOperation, RepairPlan, WatchItem, Work
 from riskapi.report import format as fmt
 from riskapi.report import words
 from riskapi.report.sections import Block, Bullets, Column, Facts, Section, Table, Text
@@ -39,10 +39,15 @@ def plan_section(view: View) -> Section | None:
 
 def _reasons(work: Work) -> Iterator[str]:
     for why in ("danger", "faulty", "saves"):
-        names = [job.name for job in work.jobs if job.why == why]
+        names = [_saving_name(work, job) if why == "saves" else job.name for job in work.jobs if job.why == why]
         if names:
             alone = "_alone" if why == "saves" and len(names) == len(work.jobs) == 1 else ""
             yield say(f"plan_why_{why}{alone}", names="; ".join(names))
+
+
+def _saving_name(work: Work, job: PlanJob) -> str:
+    """What is done, where it is done to save money: the first operation for it."""
+    return next((row.name for row in work.operations if job.id in row.jobs), job.name)
 
 
 def _saving(view: View, plan: RepairPlan) -> str:
@@ -141,8 +146,8 @@ def months_words(months: int) -> str:
 
 
 def round_distance(kilometres: float) -> str:
-    """A distance to watch for, down to 100 km, kept on one line."""
-    return fmt.distance(kilometres // 100.0 * 100.0).replace(" ", "\u00a0")
+    """A distance to watch for, kept on one line."""
+    return fmt.distance_down(kilometres).replace(" ", "\u00a0")
 
 
 # ---- before the sale -------------------------------------------------------------------------------------------

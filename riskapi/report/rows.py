@@ -10,6 +10,7 @@ from reportlab.platypus import Flowable
 from riskapi.report.look import PALE, RULE
 
 Cells = Sequence[Sequence[Flowable]]  # per column, what stands below each other
+LEAST = 3  # rows of each half that stay together
 
 
 class Rows(Flowable):
@@ -50,6 +51,10 @@ class Rows(Flowable):
     def head_height(self) -> float:
         """Height of the head [points]."""
         return 0.0 if self.head is None else self._height(self.head)
+
+    def least(self) -> float:
+        """What has to stay together at its beginning [points]."""
+        return self.head_height + sum(self.heights()[: self.keep])
 
     def wrap(self, _width: float, _height: float) -> tuple[float, float]:
         self.width, self.height = sum(self.widths), self.head_height + sum(self.heights())
@@ -120,6 +125,11 @@ class Abreast(Flowable):
         heights = self.rows.heights()
         return min(range(len(heights) + 1), key=lambda n: (max(sum(heights[:n]), sum(heights[n:])), -n))
 
+    def least(self) -> float:
+        """What has to stay together at its beginning [points]."""
+        heights = self.rows.heights()
+        return self.rows.head_height + max(sum(heights[:LEAST]), sum(heights[LEAST : 2 * LEAST]))
+
     def wrap(self, _width: float, _height: float) -> tuple[float, float]:
         one = sum(self.rows.widths)
         self.width = 2 * one + self.gap
@@ -134,7 +144,7 @@ class Abreast(Flowable):
             fit < len(heights) // 2 and sum(heights[: fit + 1]) <= room and sum(heights[fit + 1 : 2 * fit + 2]) <= room
         ):
             fit += 1
-        return [] if fit < 3 else [self._part(slice(None, 2 * fit)), self._part(slice(2 * fit, None))]
+        return [] if fit < LEAST else [self._part(slice(None, 2 * fit)), self._part(slice(2 * fit, None))]
 
     def _part(self, rows: slice) -> Abreast:
         whole = self.rows

@@ -74,11 +74,13 @@ Cell = str | Chance
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """With `abreast` 2 the rows run down the left half of the page, then down the right one."""
+    """With `abreast` 2 the rows run down the left half of the page, then down the right one. `total_row`: the last row
+    is a sum; `subtotal`: the place of another that is."""
 
     columns: tuple[Column, ...]
     rows: tuple[tuple[Cell, ...], ...]
     total_row: bool = False
+    subtotal: int | None = None
     abreast: int = 1
 
 
@@ -118,7 +120,10 @@ class Reason:
 
 @dataclass(frozen=True, slots=True)
 class Reasons:
+    """Below each other; `close`: with smaller pictures, where the page has little room."""
+
     items: tuple[Reason, ...]
+    close: bool = False
 
 
 @dataclass(frozen=True, slots=True)

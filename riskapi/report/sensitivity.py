@@ -71,12 +71,12 @@ def side_words(bar: Bar, side: Side, pack: Pack, currency: str) -> str:
 
 def _number_words(bar: Bar, value: float, currency: str) -> str:
     if bar.what == "annual_distance":
-        return fmt.distance(value)
+        return fmt.distance(value, step=50)
     if bar.what == "years":
         return fmt.years(value)
     if bar.what == "labour_rate":
-        return f"{fmt.times(value)} {currency}/h"
-    return f"{fmt.number(value, 2)} x"
+        return f"{fmt.number(value, 0 if value == round(value) else 2)} {currency}/h"
+    return fmt.percent_of(value)
 
 
 def sensitivity_text(found: Sensitivity, pack: Pack, currency: str) -> str:

@@ -23,6 +23,10 @@ TEXTS: Mapping[str, str] = MappingProxyType({
         "It is a calculation from stated inputs; what was neither stated nor looked at "
         "is in it as unknown, not as sound."
     ),
+    "scope_brief": (
+        "The engine only: not gearbox, clutch, body, brakes, earlier accidents or finance. What was neither stated nor "
+        "looked at is in it as unknown, not as sound."
+    ),
     "scope_foot": "the engine only",
     "scope_more": (
         "It describes the car as stated on {day} and covers {years} of ownership with {distance} a year. A maker's "
@@ -59,7 +63,10 @@ TEXTS: Mapping[str, str] = MappingProxyType({
         "{names}: this {hazards}. That comes before money. Have the car carried to a licensed workshop, and do not "
         "run the engine until the cause is found."
     ),
-    "why_repair_first": "What needs doing at once costs about {immediate} on average. {heaviest}",
+    "why_repair_first": (
+        "What needs doing at once costs about {immediate} on average: let the seller have it done, with an invoice, or "
+        "let the price pay for it. {heaviest}"
+    ),
     "why_look_closer": "A look can still settle more. {heaviest}",
     "why_price_it_in": "{heaviest}",
     "why_nothing_stands_out": "Nothing that was found asks for work now. {heaviest}",
@@ -76,9 +83,9 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "more": "{count} more",
     "band": "{range}: {known}",
     "band_point": "how far this may be off was not computed",
-    "known_well": "well known",
-    "known_fairly": "fairly well known",
-    "known_thinly": "thinly known",
+    "known_well": "a narrow range",
+    "known_fairly": "a middling range",
+    "known_thinly": "a wide range",
     "score_label": "Cars of 100 that need more than {budget}",
     "budget": "The repair budget of {budget}: {origin}.",
     "surprise": "No surprise {zero}, typical if any {typical}, 1 in 10 above {high}; {mean} on average.",
@@ -93,14 +100,18 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "reason_state": "{name}: worn or failed today in {today} of such cars.",
     "reason_unseen": "{names}: no look can see this coming.",
     # ---- what to look at next
+    "next_danger": "Nothing of this with the engine running, until the cause is found.",
     "next_decision": "{check} ({minutes}): worth about {value} to the decision.",
     "next_spread": "{check} ({minutes}): narrows what the engine may cost by about {value}.",
-    "unseen": "Nobody could see: {names}. Together {money} of the expected cost.",
+    "unseen": "No look can see these coming: {names}. Together {money} of the expected cost.",
     "unseen_none": "Every weak point of this engine can show before it fails.",
     "judgement": (
         "{share} of the lifetimes behind these numbers is judgement of the knowledge pack's authors, not measured data."
     ),
-    "core": "{done} of {total} core checks were done, or it was said why not.",
+    "judgement_band": "The range {range} covers that doubt and nothing else.",
+    "core_all": "All {total} core checks were done.",
+    "core_done": "{done} of {total} core checks were done.",
+    "core_said": "{done} of {total} core checks were done; of {said} it was said why not.",
     "core_open": "Core checks still open: {checks}.",
     # ---- identity
     "id_engine": "Engine",
@@ -128,7 +139,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "id_code": "Engine code",
     "id_traits": "Stated features",
     "id_open_traits": "Features not stated",
-    "id_open_trait_look": "{told} ({looks} would tell)",
+    "id_open_trait_look": "{trait} ({looks} would tell)",
     "id_facts": "Facts to ask about",
     "id_settle": "What would settle it",
     "id_settle_check": "{check} ({minutes})",
@@ -141,13 +152,14 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "history_none": "No service history was stated.",
     "quoted": "\u201c{text}\u201d",
     "work_oil_service": "oil service",
-    "work_renewed": "renewed ({item})",
-    "work_never_renewed": "never renewed ({item})",
+    "work_renewed": "renewed (weak point: {item})",
+    "work_never_renewed": "never renewed (weak point: {item})",
     "work_engine_replaced": "another engine fitted: {item}",
     "work_checked": "a check",
     "work_reading": "odometer read",
-    "work_failed": "failed and repaired ({item})",
+    "work_failed": "failed and repaired (weak point: {item})",
     "work_other": "other work",
+    "item_fitted": "{name}; fitted: {part}",
     "evidence_invoice": "an invoice",
     "evidence_stamp": "a stamp",
     "evidence_told": "word of mouth",
@@ -221,9 +233,10 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "finding_says": "{words}: {names}",
     "finding_others": "and {count} more",
     "reading": "{result} ({reading})",
+    "reading_codes": "{result} (codes read: {reading})",
     "reading_cylinder": "{reading}; cylinder {numbers}",
     "reading_cylinders": "{reading}; cylinders {numbers}",
-    "reading_threshold": "{reading}; so called {bounds}, {source}",
+    "reading_threshold": "{reading}; called so {bounds}, {source}",
     "unit_of_highest": "% of the highest",
     "unit_pairs": "neighbouring pairs",
     "bounds_from": "from {lower} {unit}",

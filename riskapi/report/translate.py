@@ -10,7 +10,7 @@ from riskapi.domain.display import ANSWER_TEXTS, reworded, translated
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.sentence import Fact, Kilometres, Measured, Sentence
 from riskapi.report import format as fmt
-from riskapi.report.language import DEFAULT, METRIC, spoken, spoken_units
+from riskapi.report.language import DEFAULT, spoken
 from riskapi.report.model_texts import pattern_of
 from riskapi.report.trait_texts import is_trait_word, trait_word
 
@@ -24,8 +24,6 @@ def pack_in_words(pack: Pack) -> Pack:
 
 def in_words(answer: _T, pack: Pack) -> _T:
     """An assessment or a checklist made with `pack` (as loaded), its texts in the language and units spoken now."""
-    if spoken() == DEFAULT and spoken_units() == METRIC:
-        return answer
     words = pack.languages.get(spoken(), {})
     return reworded(answer, ANSWER_TEXTS, lambda text: _said(text, words))
 

@@ -20,6 +20,8 @@ from riskapi.report.look import BOLD, printable
 Run = tuple[str, str]  # font, text
 Line = tuple[Run, ...]
 
+UNIT = 7  # characters of what may follow a number on its line: units, currencies, 'years', 'of', but no long word
+
 
 @lru_cache(maxsize=20_000)
 def width_of(font: str, text: str) -> float:
@@ -37,18 +39,34 @@ def lines_of(text: str, style: ParagraphStyle, width: float, lead: str = "") -> 
 
 
 def _words(text: str) -> list[str]:
-    return [word for word in printable(text).replace("\n", " ").split(" ") if word]
+    """The words; a number and what it counts are one, so that no line ends between them."""
+    found: list[str] = []
+    for word in filter(None, printable(text).replace("\n", " ").split(" ")):
+        if found and len(word) <= UNIT and _is_number(found[-1]):
+            found[-1] = f"{found[-1]} {word}"
+        else:
+            found.append(word)
+    return found
+
+
+def _is_number(word: str) -> bool:
+    return word[-1].isdigit() and not any(c.isalpha() or c == " " for c in word)
 
 
 def _short(words: list[Run], room: float) -> Iterator[Run]:
-    """The words, those wider than a line cut into pieces."""
-    for font, word in words:
-        rest = word
-        while len(rest) > 1 and width_of(font, rest) > room:
-            cut = max(1, next(n for n in range(1, len(rest) + 1) if width_of(font, rest[:n]) > room) - 1)
-            yield font, rest[:cut]
-            rest = rest[cut:]
-        yield font, rest
+    """The words, those wider than a line cut into pieces, at their spaces first."""
+    for font, words_kept in words:
+        parts = words_kept.split(" ") if width_of(font, words_kept) > room else [words_kept]
+        yield from (piece for part in parts for piece in _pieces(font, part, room))
+
+
+def _pieces(font: str, word: str, room: float) -> Iterator[Run]:
+    rest = word
+    while len(rest) > 1 and width_of(font, rest) > room:
+        cut = max(1, next(n for n in range(1, len(rest) + 1) if width_of(font, rest[:n]) > room) - 1)
+        yield font, rest[:cut]
+        rest = rest[cut:]
+    yield font, rest
 
 
 def _filled(words: Iterator[Run], room: float) -> Iterator[list[Run]]:

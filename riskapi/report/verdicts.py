@@ -56,7 +56,7 @@ def _later(item: WeakPointResult) -> str:
 
 
 def measured_words(reading: str, item: Checked) -> str:
-    """'4.2 s; so called from 3 s, common practice, no source', with the cylinders that stood out."""
+    """'4.2 s; called so from 3 s, common practice, no source', with the cylinders that stood out."""
     if item.cylinders:
         numbers = fmt.listing(tuple(fmt.number(number) for number in item.cylinders))
         key = "reading_cylinder" if len(item.cylinders) == 1 else "reading_cylinders"

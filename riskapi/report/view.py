@@ -13,6 +13,8 @@ from riskapi.report import format as fmt
 from riskapi.report.edition import BUYER, NOTHING, AtHand, Edition
 from riskapi.report.sections import Photo
 
+SEEN_FAULTY = 0.5  # chance from which a failure without warning is there, and not still to come
+
 
 @dataclass(frozen=True, slots=True)
 class View:
@@ -68,9 +70,12 @@ class View:
 
     @property
     def blind(self) -> tuple[WeakPointResult, ...]:
-        """Weak points that no look can see coming and that cost something."""
+        """Weak points that no look can see coming and that cost something; those that were seen to have failed are no
+        longer among them."""
         return tuple(
             item
             for item in self.assessment.weak_points
-            if (item.no_look_can_see or item.warning == "none") and item.expected_cost > 0.0
+            if (item.no_look_can_see or item.warning == "none")
+            and item.expected_cost > 0.0
+            and item.state.faulty < SEEN_FAULTY
         )

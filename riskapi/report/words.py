@@ -63,7 +63,7 @@ def has_band(assessment: Assessment) -> bool:
 
 
 def band_words(assessment: Assessment) -> str:
-    """'25 to 52: thinly known'."""
+    """'25 to 52: a wide range'."""
     if not has_band(assessment):
         return say("band_point")
     low, high = assessment.risk.band
@@ -102,9 +102,9 @@ def surprise_sentence(spread: Spread, currency: str, years: float) -> str:
 # ---- weak points -----------------------------------------------------------------------------------------------
 
 
-def finding_sentence(entry: Evidence, pack: Pack) -> str:
-    """What one finding says about a weak point; tells when the other findings already say it."""
-    repeated = abs(entry.alone) >= CLEAR and abs(entry.last_in) < abs(entry.alone) / 3.0
+def finding_sentence(entry: Evidence, pack: Pack, *, repeats: bool = True) -> str:
+    """What one finding says about a weak point; with `repeats` also whether the other findings already say it."""
+    repeated = repeats and abs(entry.alone) >= CLEAR and abs(entry.last_in) < abs(entry.alone) / 3.0
     return say(
         "wp_finding",
         check=check_name(pack, entry.check),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from riskapi.domain.assessment import Assessment
+from riskapi.domain.assessment import Assessment, WeakPointResult
 from riskapi.domain.plan_records import AfterPurchase, PlanOperation, Work
 from riskapi.report import format as fmt
 from riskapi.report import words
@@ -31,12 +31,12 @@ def workshop_lines(assessment: Assessment) -> tuple[str, ...]:
 
 def _lines(assessment: Assessment, work: Work, after: AfterPurchase) -> Iterator[str]:
     if work.operations:
-        yield say("workshop_do", names="; ".join(_todo(row) for row in work.operations))
+        yield say("workshop_do", names="; ".join(_todo(row) for row in work.operations if row.hours > 0.0))
         yield from _confirm_first(assessment, work)
         yield say(
             "workshop_estimate",
             hours=fmt.number(work.hours, 1),
-            cost=fmt.money(work.cost, fmt.plain(assessment.cost.currency, 12)),
+            cost=fmt.money_exact(work.cost, fmt.plain(assessment.cost.currency, 12)),
         )
     if after.special_tools:
         yield say("workshop_tools", names=fmt.listing(after.special_tools))
@@ -57,11 +57,14 @@ def _todo(row: PlanOperation) -> str:
 
 def _confirm_first(assessment: Assessment, work: Work) -> Iterator[str]:
     """What is likely but not certain is confirmed before it is opened; rivals for one danger together."""
-    doubtful = {job.id: job for job in work.jobs if job.why in ("danger", "faulty")}
-    results = [item for item in assessment.weak_points if item.id in doubtful]
-    dangers = [item for item in results if doubtful[item.id].why == "danger"]
-    if len(dangers) > 1:
-        yield say("workshop_which", names=fmt.listing(tuple(fmt.within(item.name) for item in dangers)))
-    for item in results:
-        if words.not_sound(item.state) < CONFIRMED and not (item in dangers and len(dangers) > 1):
-            yield say("workshop_confirm", name=item.name, count=fmt.of_hundred(words.not_sound(item.state)))
+    why = {job.id: job.why for job in work.jobs if job.why in ("danger", "faulty")}
+    doubtful = [r for r in assessment.weak_points if r.id in why and words.not_sound(r.state) < CONFIRMED]
+    rivals: dict[str, list[WeakPointResult]] = {}
+    for item in doubtful:
+        rivals.setdefault(item.hazard if why[item.id] == "danger" else item.id, []).append(item)
+    for items in rivals.values():
+        if len(items) > 1:
+            yield say("workshop_which", names=fmt.listing(tuple(fmt.within(item.name) for item in items)))
+        else:
+            count = fmt.of_hundred(words.not_sound(items[0].state))
+            yield say("workshop_confirm", name=items[0].name, count=count)

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from riskapi.domain.assessment import StateChances
+from riskapi.domain.plan_records import PlanJob, PlanOperation
 from riskapi.report.after_pages import after_section, when_words, why_words
 from riskapi.report.sections import Table
 from riskapi.report.view import View
@@ -63,6 +67,45 @@ def test_the_workshop_hears_what_to_do_confirm_and_mind() -> None:
         "To mind: Never turn the engine backwards.",
         "The maker's instructions and local rules come before anything said here.",
     )
+
+
+def test_rivals_for_one_danger_are_told_apart_first_and_what_is_certain_is_not_asked_about() -> None:
+    """Two of the three can stop the engine, one of which is certain; the third can start a fire."""
+    given = plan_builders.bought()
+    hazards = {"chain_tensioner": "stalls", "fuel_pump_follower": "stalls", "turbo_oil_feed": "fire"}
+
+    def told(certain: str) -> list[str]:
+        points = tuple(
+            replace(item, hazard=hazards[item.id], state=_not_sound(0.99 if item.id == certain else 0.6))
+            if item.id in hazards
+            else item
+            for item in given.weak_points
+        )
+        jobs = tuple(PlanJob(name, name, "weak_point", "danger") for name in hazards)
+        plan = replace(plan_builders.PLAN, work=replace(plan_builders.WORK, jobs=jobs))
+        car = replace(given, weak_points=points, decision=replace(given.decision, repair_plan=plan))
+        return [line for line in workshop_lines(car) if line.startswith(("Before anything", "Confirm"))]
+
+    assert [line.split(":")[0] for line in told("none of them")] == [
+        "Before anything is opened, find out which of these it is",
+        "Confirm before opening that it is this",
+    ]
+    assert "chain tensioner and follower of the fuel pump" in told("none of them")[0]
+    assert len(told("fuel_pump_follower")) == 2
+    assert not [line for line in told("fuel_pump_follower") if "ollower" in line]
+
+
+def _not_sound(share: float) -> StateChances:
+    return StateChances(1.0 - share, share, 0.0)
+
+
+def test_recovery_is_no_job_for_the_workshop() -> None:
+    given = plan_builders.bought()
+    towed = PlanOperation("recovery", "Recovery to the workshop", 1, 1.0, 0.0, 200.0, ("turbo_oil_feed",))
+    work = replace(plan_builders.WORK, operations=(towed, *plan_builders.WORK.operations))
+    plan = replace(plan_builders.PLAN, work=work)
+    lines = workshop_lines(replace(given, decision=replace(given.decision, repair_plan=plan)))
+    assert "recovery" not in lines[0]
 
 
 def test_without_work_the_old_part_is_asked_for_all_the_same() -> None:

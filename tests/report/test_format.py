@@ -183,8 +183,21 @@ def test_other_units(language: str) -> None:
         assert fmt.quantity(12.0, "bar") == "174 psi"
         assert fmt.quantity(4.5, "L") == ("4.76 qt" if language == "en" else "4,76 qt")
         assert fmt.quantity(4.2, "s") == ("4.2 s" if language == "en" else "4,2 s")
+        assert fmt.quantity(0.5, "L/1000km") == ("0.85 qt/1,000 mi" if language == "en" else "0,85 qt/1.000 mi")
     with speaking(language):
         assert fmt.quantity(12.5, "bar") == ("12.5 bar" if language == "en" else "12,5 bar")
+        assert fmt.quantity(0.5, "L/1000km") == ("0.5 L/1,000 km" if language == "en" else "0,5 L/1.000 km")
+        assert fmt.quantity(3.0, "deg") == ("3 degrees" if language == "en" else "3 Grad")
+
+
+def test_a_distance_that_is_an_estimate_is_round_in_the_unit_that_is_told() -> None:
+    assert (fmt.distance(18_013.0, step=50), fmt.distance_down(139_460.0)) == ("18,000 km", "139,400 km")
+    with speaking("en", Units("mi")):
+        assert (fmt.distance(18_000.0, step=50), fmt.distance_down(7_500.0)) == ("11,200 mi", "4,600 mi")
+
+
+def test_a_ratio_as_a_per_cent() -> None:
+    assert (fmt.percent_of(0.8), fmt.percent_of(1.26)) == ("80 %", "126 %")
 
 
 @given(st.floats(-1e9, 1e9), st.integers(0, 3))

@@ -10,9 +10,11 @@ import string
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass, replace
 from datetime import UTC, datetime
+from io import BytesIO
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 import riskapi.domain
 import riskapi.report
@@ -23,13 +25,17 @@ from riskapi.domain.knowledge import Pack
 from riskapi.report import model_texts
 from riskapi.report.calendar_file import calendar_file
 from riskapi.report.checklist_content import checklist_report
+from riskapi.report.clipboard import call_sheet, clipboard_report
 from riskapi.report.content import build_report
+from riskapi.report.edition import Edition
 from riskapi.report.language import LANGUAGES, METRIC, Texts, Units, speaking, spoken, spoken_units, units_of
+from riskapi.report.pdf import draw
 from riskapi.report.plain import plain_text
 from riskapi.report.result import result_to_json
 from riskapi.report.texts import TEXTS, say
 from riskapi.report.trait_texts import is_trait_word
 from tests.report import builders
+from tests.report.test_content import strings
 from tests.report.test_samples import SAMPLES, assessed, listed
 
 CREATED = datetime(2026, 11, 3, 14, 5, tzinfo=UTC)
@@ -39,6 +45,7 @@ ENGLISH = re.compile(
     re.IGNORECASE,
 )
 FORMAT = string.Formatter()
+CLIENT = Edition("inspector")
 
 
 def tables() -> Iterator[tuple[str, Texts]]:
@@ -213,7 +220,12 @@ def test_nothing_in_a_german_document_is_english(path: Path) -> None:
     report = build_report(assessment, case, shipped, assessment_id="0" * 16, created_at=CREATED, language="de")
     visit = checklist_report(listed(path), case, shipped, language="de")
     calendar = calendar_file(assessment, shipped, "0" * 16, language="de").decode().replace("\r\n ", "")
-    text = "\n".join((flat(plain_text(report)), flat(plain_text(visit)), calendar))
+    client = build_report(
+        assessment, case, shipped, assessment_id="0" * 16, created_at=CREATED, language="de", edition=CLIENT
+    )
+    sheets = [make(listed(path), case, shipped, language="de") for make in (clipboard_report, call_sheet)]
+    printed = [printed_words(draw(each)) for each in (client, *sheets)]
+    text = "\n".join((flat(plain_text(report)), flat(plain_text(visit)), calendar, *printed))
     for said in own_words(case, shipped):
         text = text.replace(said, "")
     left = [text[max(0, m.start() - 40) : m.end() + 40] for m in ENGLISH.finditer(text)]
@@ -222,6 +234,21 @@ def test_nothing_in_a_german_document_is_english(path: Path) -> None:
     english = {word for word, german in shipped.languages["de"].items() if " " in word and word != german}
     assert {word for word in english if flat(word).casefold() in told} == set()
     assert report.language == visit.language == "de"
+
+
+def test_an_english_report_writes_days_and_no_iso_dates() -> None:
+    """The model's own sentences carry their dates as facts; a person reads '15 October 2021'."""
+    path = next(path for path in SAMPLES if path.stem == "measured_compression")
+    assessment, case, shipped = assessed(path)
+    report = build_report(assessment, case, shipped, assessment_id="0" * 16, created_at=CREATED)
+    told = flat(" ".join(strings(report)))
+    assert "The readings of 15 October 2021 (98,700 km) and 2 November 2022 (81,200 km) disagree" in told
+    assert re.findall(r"\d{4}-\d\d-\d\d", told) == []
+
+
+def printed_words(data: bytes) -> str:
+    """All that is printed, on one line."""
+    return flat(" ".join(page.extract_text() for page in PdfReader(BytesIO(data)).pages))
 
 
 def flat(text: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -30,6 +31,25 @@ def test_every_letter_is_set_once_in_order_and_no_line_is_too_wide(words: list[s
 def test_a_lead_is_bold_and_stands_first() -> None:
     first = lines_of("It fails.", BODY, 400.0, "Chain tensioner.")[0]
     assert first == ((BOLD, "Chain tensioner."), (BODY.fontName, " It fails."))
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        ("It carries 16 % of it", ["It carries", "16 % of it"]),
+        ("It costs 1,240 EUR now", ["It costs", "1,240 EUR now"]),
+        ("It holds 3 years now", ["It holds", "3 years now"]),
+        ("Page P0016 reads it", ["Page P0016", "reads it"]),
+        ("3 Verkleidungen", ["3", "Verkleidungen"]),
+    ],
+)
+def test_no_line_ends_between_a_number_and_what_it_counts(text: str, lines: list[str]) -> None:
+    width = max(text_width(line, BODY.fontSize) for line in lines) + 0.5
+    assert told(text, width) == lines
+
+
+def test_a_number_and_its_unit_part_where_they_are_wider_than_the_line() -> None:
+    assert told("1,240 EUR", text_width("1,240", BODY.fontSize) + 1) == ["1,240", "EUR"]
 
 
 def test_nothing_is_taken_for_markup_and_what_the_typeface_lacks_is_a_square() -> None:

@@ -100,10 +100,10 @@ def measured(
 @pytest.mark.parametrize(
     ("lower", "upper", "unit", "words"),
     [
-        (3.0, None, "s", "READING; so called from 3 s, judgement"),
-        (None, 1.0, "s", "READING; so called below 1 s, judgement"),
-        (1.0, 3.0, "s", "READING; so called from 1 to below 3 s, judgement"),
-        (0.75, 0.85, "of the highest", "READING; so called from 75 to below 85 % of the highest, judgement"),
+        (3.0, None, "s", "READING; called so from 3 s, judgement"),
+        (None, 1.0, "s", "READING; called so below 1 s, judgement"),
+        (1.0, 3.0, "s", "READING; called so from 1 to below 3 s, judgement"),
+        (0.75, 0.85, "of the highest", "READING; called so from 75 to below 85 % of the highest, judgement"),
     ],
 )
 def test_the_threshold_is_told_with_its_source(lower: float | None, upper: float | None, unit: str, words: str) -> None:
@@ -111,7 +111,7 @@ def test_the_threshold_is_told_with_its_source(lower: float | None, upper: float
 
 
 def test_cylinders_are_named_and_published_sources_cited() -> None:
-    assert measured(3.0, None, "s", 2).startswith("READING; cylinder 2; so called")
-    assert measured(3.0, None, "s", 1, 4).startswith("READING; cylinders 1 and 4; so called")
+    assert measured(3.0, None, "s", 2).startswith("READING; cylinder 2; called so")
+    assert measured(3.0, None, "s", 1, 4).startswith("READING; cylinders 1 and 4; called so")
     assert measured(3.0, None, kind="published").endswith(", A. Author, A Title, 1999")
     assert measured_words("READING", Checked("check", "result", "READING", "self")) == "READING"

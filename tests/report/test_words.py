@@ -40,13 +40,13 @@ def test_for_and_against_mirror_each_other(decibans: float) -> None:
 def test_the_score_is_said_in_cars() -> None:
     assert words.score_sentence(builders.assessment(), 3.0) == (
         "Of 100 cars like this about 38 need more than 1,200 EUR for surprise repairs of the engine in 3 years "
-        "(25 to 52: thinly known)."
+        "(25 to 52: a wide range)."
     )
 
 
 @pytest.mark.parametrize(
     ("band", "text"),
-    [((35.0, 41.0), "35 to 41: well known"), ((30.0, 45.0), "30 to 45: fairly well known")],
+    [((35.0, 41.0), "35 to 41: a narrow range"), ((30.0, 45.0), "30 to 45: a middling range")],
 )
 def test_a_narrow_band_is_better_known(band: tuple[float, float], text: str) -> None:
     given = builders.assessment()

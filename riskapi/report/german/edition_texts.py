@@ -8,16 +8,22 @@ from types import MappingProxyType
 EDITION_TEXTS: Mapping[str, str] = MappingProxyType({
     # ---- first page
     "highest_price": "Höchstens zahlen",
-    "h_chances": "Womit zu rechnen ist",
-    "reason_today": (
-        "Heute verschlissen oder ausgefallen bei {count} von 100 solchen Autos (vor den Befunden: {before})."
+    "highest_price_so_far": "Bisher höchstens",
+    "price_danger": (
+        "Dieser Preis lässt alles laufen, bis es ausfällt. Jetzt in Ordnung zu bringen, was Menschen gefährdet, kostet "
+        "über {years} etwa {money} mehr: Ziehen Sie auch das ab."
     ),
+    "h_chances": "Womit zu rechnen ist",
+    "h_carries": "Was bisher die meisten Kosten trägt",
+    "reason_today": "Heute verschlissen oder defekt bei {count} von 100 solchen Autos{before}.",
+    "reason_before": " (vor den Befunden: {before})",
     "reason_share": "Darauf entfallen {money} der erwarteten Kosten, {share}.",
     "h_photos": "Bilder",
     "photo_gone": "Bild nicht zur Hand",
     "price_small_lines": "{count} kleinere Posten zusammen",
+    "price_supported": "Was die Befunde tragen",
     # ---- weak points
-    "plane_across": "fällt bei so vielen von 100 Autos in {years} aus",
+    "plane_across": "fällt über {years} bei so vielen von 100 Autos aus",
     "plane_upward": "was ein Ausfall kostet",
     "plane_words": (
         "Jeder Punkt ist eine Schwachstelle: weiter rechts fällt sie häufiger aus, weiter oben kostet es dann "
@@ -29,21 +35,23 @@ EDITION_TEXTS: Mapping[str, str] = MappingProxyType({
     "col_today_brief": "Heute %",
     "col_fails_brief": "Ausfall %",
     "col_cost_brief": "{currency}",
-    "h_chance_bars": "Was offen ist",
+    "others_intro": (
+        "Heute: verschlissen oder defekt. Ausfall: über {years}. {currency}: erwartete Kosten über diese Zeit."
+    ),
     "chance_revision": "{name}",
-    "chance_care": "Ölservice: {value}",
+    "chance_care": "Ölwechsel: {value}",
     "care_careful": "pünktlich",
     "care_average": "manchmal spät",
-    "care_neglected": "Zeichen langer Abstände",
+    "care_neglected": "Anzeichen langer Abstände",
     "chance_tune": "Leistungssteigerung, nicht genannt",
     "chance_trait": "{trait}: {value}",
-    "col_open": "Es kann sein",
+    "col_open": "Was offen ist",
     "col_chance": "Wie wahrscheinlich",
     # ---- cost by year, and what moves it
     "share_none": "keine Überraschung: {count}",
     "share_within": "bis {budget}: {count}",
     "share_above": "über {budget}: {count}",
-    "shares_intro": "Von 100 solchen Autos, ungeplante Reparaturen in {years}:",
+    "shares_intro": "Von 100 Autos wie diesem, unerwartete Reparaturen über {years}:",
     "years_intro": (
         "Aufsummiert von heute bis zum Ende jedes Jahres. Der Fächer umfasst 80 von 100 Autos; die Linie ist das "
         "mittlere Auto, der Punkt der Durchschnitt."
@@ -51,13 +59,14 @@ EDITION_TEXTS: Mapping[str, str] = MappingProxyType({
     "years_axis_today": "heute",
     "h_moves": "Was die erwarteten Kosten bewegt",
     "moves_intro": (
-        "Immer nur eines geändert, alles andere bleibt: zwischen welchen Beträgen sich die ungeplanten Kosten im "
-        "Durchschnitt dann bewegen. Ein Befund bewegt sie so, als hätte niemand hingesehen."
+        "Immer nur eines geändert, alles andere bleibt: zwischen welchen Beträgen sich die unerwarteten Kosten im "
+        "Durchschnitt dann bewegen. Statt eines Befundes: als hätte niemand hingesehen; statt einer Lebensdauer: eine "
+        "so kurze oder lange, dass 1 von 16 darüber hinausgehen kann."
     ),
     "moves_mean": "wie es steht: {mean}",
     "moves_ends": "{low} \u2192 {high}",
-    "moves_short": "kurzlebig (1 von 16)",
-    "moves_long": "langlebig (1 von 16)",
+    "moves_short": "kurzlebig",
+    "moves_long": "langlebig",
     "moves_rest": "{count} weitere bewegen sie weniger.",
     # ---- what findings changed
     "shifts_intro": (
@@ -98,6 +107,7 @@ EDITION_TEXTS: Mapping[str, str] = MappingProxyType({
     "seen_conditions": "Bedingungen: {conditions}",
     "held": "{name}: ja",
     "not_held": "{name}: nein",
+    "held_shown": "{name}: siehe \u201e{check}: {result}\u201c",
     "taken_as_held": "{name}: nicht angegeben, als gegeben genommen",
     "seen_by_seller": "Vom Verkäufer gesagt, nicht gesehen",
     "seen_by_papers": "Aus Papieren, nicht gesehen",
@@ -107,8 +117,8 @@ EDITION_TEXTS: Mapping[str, str] = MappingProxyType({
     "h_signature": "Unterschrift",
     "signature": (
         "Die Unterschrift steht für die {count} Ergebnisse oben, die am {day} selbst gesehen wurden, für die "
-        "Bedingungen und für das, was als nicht geprüft aufgeführt ist. {told}Sie steht nicht für "
-        "Wahrscheinlichkeiten, Kosten oder Preise: diese sind aus den Angaben und aus einem Wissenspaket "
+        "Bedingungen und für das, was als nicht geprüft aufgeführt ist. {told}Sie steht nicht für Rat, "
+        "Wahrscheinlichkeiten, Kosten oder Preise: Diese sind aus den Angaben und aus einem Wissenspaket "
         "berechnet."
     ),
     "signature_told": "Sie steht nicht für {count}, die gesagt oder aus Papieren gelesen wurden. ",

@@ -74,7 +74,7 @@ MONEY_TEXTS: Mapping[str, str] = {
     "moves_annual_distance": "Fahrstrecke im Jahr",
     "moves_years": "Besitzdauer",
     "moves_labour_rate": "Stundensatz, ohne Steuer",
-    "moves_parts_index": "Teilepreise",
+    "moves_parts_index": "Teilepreise gegenüber dem Wissenspaket",
     "moves_care": "Pflege in den Jahren ohne Belege",
     "moves_care_careful": "sorgfältig",
     "moves_care_average": "durchschnittlich",

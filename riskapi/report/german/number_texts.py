@@ -18,5 +18,6 @@ NUMBER_TEXTS: Mapping[str, str] = {
     "odds_likely": "eher ja als nein",
     "odds_fewer": "weniger als 1 von {number}",
     "odds": "1 von {number}",
+    "degrees": "Grad",
     "instant": "{day}, {time} UTC",
 }

@@ -22,6 +22,10 @@ TEXTS: Mapping[str, str] = MappingProxyType({
         "Finanzierung. Es ist eine Rechnung aus den gemachten Angaben; was weder angegeben noch angesehen wurde, geht "
         "als unbekannt ein, nicht als in Ordnung."
     ),
+    "scope_brief": (
+        "Nur der Motor: nicht Getriebe, Kupplung, Karosserie, Bremsen, frühere Unfälle oder Finanzierung. Was weder "
+        "angegeben noch angesehen wurde, geht als unbekannt ein, nicht als in Ordnung."
+    ),
     "scope_foot": "nur der Motor",
     "scope_more": (
         "Beschrieben ist das Auto, wie es am {day} angegeben wurde, für {years} Besitz bei {distance} im Jahr. "
@@ -58,7 +62,10 @@ TEXTS: Mapping[str, str] = MappingProxyType({
         "{names}: Das {hazards}. Das geht vor Geld. Lassen Sie das Auto in eine Fachwerkstatt bringen, und lassen Sie "
         "den Motor nicht laufen, bis die Ursache gefunden ist."
     ),
-    "why_repair_first": "Was sofort gemacht werden muss, kostet im Mittel etwa {immediate}. {heaviest}",
+    "why_repair_first": (
+        "Was sofort gemacht werden muss, kostet im Mittel etwa {immediate}: Lassen Sie es den Verkäufer machen, mit "
+        "Rechnung, oder lassen Sie den Preis dafür aufkommen. {heaviest}"
+    ),
     "why_look_closer": "Ein weiterer Blick kann noch etwas klären. {heaviest}",
     "why_price_it_in": "{heaviest}",
     "why_nothing_stands_out": "Nichts, was gefunden wurde, verlangt jetzt Arbeit. {heaviest}",
@@ -75,9 +82,9 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "more": "{count} weitere",
     "band": "{range}: {known}",
     "band_point": "wie weit das danebenliegen kann, wurde nicht berechnet",
-    "known_well": "gut bekannt",
-    "known_fairly": "einigermaßen bekannt",
-    "known_thinly": "wenig gesichert",
+    "known_well": "eine enge Spanne",
+    "known_fairly": "eine mittlere Spanne",
+    "known_thinly": "eine weite Spanne",
     "score_label": "Autos von 100, die mehr als {budget} brauchen",
     "budget": "Das Reparaturbudget von {budget}: {origin}.",
     "surprise": "Ohne Überraschung {zero}, sonst typisch {typical}, 1 von 10 über {high}; im Mittel {mean}.",
@@ -97,15 +104,19 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "reason_state": "{name}: heute verschlissen oder defekt bei {today} solcher Autos.",
     "reason_unseen": "{names}: Kein Blick kann das kommen sehen.",
     # ---- what to look at next
+    "next_danger": "Nichts davon bei laufendem Motor, bis die Ursache gefunden ist.",
     "next_decision": "{check} ({minutes}): für die Entscheidung etwa {value} wert.",
     "next_spread": "{check} ({minutes}): grenzt die möglichen Kosten des Motors um etwa {value} ein.",
-    "unseen": "Niemand konnte sehen: {names}. Zusammen {money} der erwarteten Kosten.",
+    "unseen": "Das kann kein Blick kommen sehen: {names}. Zusammen {money} der erwarteten Kosten.",
     "unseen_none": "Jede Schwachstelle dieses Motors kann sich zeigen, bevor sie ausfällt.",
     "judgement": (
         "{share} der Lebensdauern hinter diesen Zahlen sind Einschätzung der Verfasser des Wissenspakets, keine "
         "gemessenen Daten."
     ),
-    "core": "{done} von {total} Kernprüfungen wurden gemacht, oder es wurde gesagt, warum nicht.",
+    "judgement_band": "Die Spanne {range} umfasst diesen Zweifel und nichts anderes.",
+    "core_all": "Alle {total} Kernprüfungen wurden gemacht.",
+    "core_done": "{done} von {total} Kernprüfungen wurden gemacht.",
+    "core_said": "{done} von {total} Kernprüfungen wurden gemacht; bei {said} wurde gesagt, warum nicht.",
     "core_open": "Noch offene Kernprüfungen: {checks}.",
     # ---- identity
     "id_engine": "Motor",
@@ -136,7 +147,7 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "id_code": "Motorcode",
     "id_traits": "Angegebene Merkmale",
     "id_open_traits": "Nicht angegebene Merkmale",
-    "id_open_trait_look": "{told} (das zeigt: {looks})",
+    "id_open_trait_look": "{trait} (das zeigt: {looks})",
     "id_facts": "Wonach zu fragen ist",
     "id_settle": "Was Klarheit schafft",
     "id_settle_check": "{check} ({minutes})",
@@ -149,13 +160,14 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "history_none": "Es wurde keine Wartungsgeschichte angegeben.",
     "quoted": "\u201e{text}\u201c",
     "work_oil_service": "Ölwechsel",
-    "work_renewed": "erneuert ({item})",
-    "work_never_renewed": "nie erneuert ({item})",
+    "work_renewed": "erneuert (Schwachstelle: {item})",
+    "work_never_renewed": "nie erneuert (Schwachstelle: {item})",
     "work_engine_replaced": "anderer Motor eingebaut: {item}",
     "work_checked": "eine Prüfung",
     "work_reading": "Kilometerstand abgelesen",
-    "work_failed": "ausgefallen und repariert ({item})",
+    "work_failed": "ausgefallen und repariert (Schwachstelle: {item})",
     "work_other": "andere Arbeiten",
+    "item_fitted": "{name}; eingebaut: {part}",
     "evidence_invoice": "eine Rechnung",
     "evidence_stamp": "einen Stempel",
     "evidence_told": "mündliche Angabe",
@@ -238,9 +250,10 @@ TEXTS: Mapping[str, str] = MappingProxyType({
     "finding_says": "{words}: {names}",
     "finding_others": "und {count} weitere",
     "reading": "{result} ({reading})",
+    "reading_codes": "{result} (gelesene Codes: {reading})",
     "reading_cylinder": "{reading}; Zylinder {numbers}",
     "reading_cylinders": "{reading}; Zylinder {numbers}",
-    "reading_threshold": "{reading}; so genannt {bounds}, {source}",
+    "reading_threshold": "{reading}; heißt so {bounds}, {source}",
     "unit_of_highest": "% des höchsten",
     "unit_pairs": "benachbarten Paaren",
     "bounds_from": "ab {lower} {unit}",

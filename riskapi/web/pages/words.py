@@ -50,7 +50,7 @@ def score_sentence(score: float, band: tuple[float, float], budget: float, curre
 
 
 def band_words(band: tuple[float, float]) -> str:
-    """'25 to 52: thinly known'."""
+    """'25 to 52: a wide range'."""
     low, high = band
     width = high - low
     known = "well" if width <= WELL_KNOWN else "fairly" if width <= FAIRLY_KNOWN else "thinly"
