@@ -127,7 +127,7 @@ def test_a_visit_by_keyboard_alone(page: Page, server: Server) -> None:
     _tab_to(page, "#f-odometer")
     page.keyboard.type("121000")
     _tab_to(page, "#f-registered")
-    page.keyboard.type("05192012")
+    page.keyboard.type("19.5.2012")
     page.keyboard.press("Enter")
     core_done(page, 0)
     _tab_to(page, "input[name=oil_level]")

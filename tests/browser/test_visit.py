@@ -39,10 +39,13 @@ def test_from_the_first_page_to_the_pdf_with_no_signal_in_the_middle(
     page.get_by_label("Revision").select_option("lapwing_1b")
     page.get_by_label("Odometer").fill("75 000")
     page.get_by_label("Unit of distance").select_option("mi")
-    page.get_by_label("First registration").fill("2012-05-19")
+    page.get_by_label("First registration").fill("0512")
+    page.get_by_label("First registration").blur()
+    expect(page.get_by_label("First registration")).to_have_value("5/2012")
     page.get_by_role("button", name="Make the checklist").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Tarnbeck Lapwing")
     expect(page.get_by_text("75,000 miles")).to_be_visible()
+    assert "registered=2012-05-15" in page.url
     core_done(page, 0)
     page.wait_for_function("navigator.serviceWorker.controller !== null")
     page.reload()  # now the worker has seen the page
@@ -256,6 +259,51 @@ def test_pressure_in_psi_is_sent_in_bar(page: Page, server: Server) -> None:
     measured = next(each for each in findings if each["check"] == "compression_test")["measured"]
     assert measured["unit"] == "bar"
     assert [round(value, 2) for value in measured["values"]] == [12.0, 11.93, 12.07, 8.0]
+
+
+def test_how_much_oil_is_added_is_told_in_quarts_over_miles(page: Page, server: Server) -> None:
+    open_visit(page, server, f"{PRICED}&distance=mi&volume=quart&reference=oil".replace("121000", "75000"))
+    page.get_by_text("Before you go").click()
+    question = page.locator("#told-oil_use_told")
+    expect(question.locator("[data-unit-shown]")).to_have_text("qt/1000 mi")
+    question.get_by_label("or the amount").fill("0,7")
+    question.get_by_label("or the amount").blur()
+    answer_core(page)
+    with page.expect_request("**/v1/assessments") as sent:
+        made = server.get(f"/v1/assessments/{finish(page)}")
+    told = next(each for each in sent.value.post_data_json["findings"] if each["check"] == "oil_use_told")
+    assert told["observed_by"] == "seller"
+    assert told["measured"]["unit"] == "L/1000km"
+    assert abs(told["measured"]["value"] - 0.7 * 0.946352946 / 1.609344) < 1e-6
+    checked = {each["check"]: each["result"] for each in made["coverage"]["checked"]}
+    assert checked["oil_use_told"] == "raised"
+
+
+def test_units_are_chosen_once(page: Page, server: Server) -> None:
+    """On the first page, then everywhere: figures, limits, the report, what comes after, engines."""
+    page.goto(server.url)
+    page.get_by_label("Engine family").select_option("lapwing")
+    page.get_by_label("Odometer").fill("75,000")
+    page.get_by_label("Unit of distance").select_option("mi")
+    page.get_by_text("Reference, place, units").click()
+    page.get_by_label("psi").check(force=True)
+    page.get_by_label("quarts").check(force=True)
+    page.get_by_label("a workshop").check(force=True)
+    page.get_by_label("taking covers off, in writing").check(force=True)
+    page.get_by_role("button", name="Make the checklist").click()
+    core_done(page, 0)
+    expect(page.locator("#c-oil_pressure_gauge .hint").first).to_contain_text("psi")
+    answer_core(page)
+    made = finish(page)
+    report = page.get_by_role("link", name="Report as PDF")
+    assert (report.get_attribute("href") or "").endswith("?language=en&units=mi,psi,qt")
+    page.goto(f"{server.url}/assessments/{made}/after")
+    expect(page.locator("main")).to_contain_text(re.compile(r"\d mi\b"))
+    expect(page.locator("main")).not_to_contain_text(re.compile(r"\d km\b"))
+    page.goto(server.url)
+    expect(page.get_by_label("Unit of distance")).to_have_value("mi")
+    open_visit(page, server)  # an address has its own units: that of a printed code says kilometres
+    expect(page.get_by_text("121,000 km")).to_be_visible()
 
 
 def test_a_double_tap_makes_one_assessment(page: Page, server: Server) -> None:

@@ -1,6 +1,7 @@
 // Between the fields of the checklist and the findings of a case.
 
 const FACTOR = { bar: { psi: 0.0689475729 }, L: { quart: 0.946352946 } }; // one of these in the unit that is sent
+const KM_PER_MILE = 1.609344;
 const KIND = { bar: "pressure", L: "volume" };
 
 const visit = () => document.querySelector(".visit");
@@ -19,9 +20,17 @@ export function amount(text) {
 
 /** The unit that is shown for the unit of the check, and by what a number in it is multiplied to be sent. */
 export function shownUnit(unit) {
+  if (unit === "L/1000km") return oilUse();
   const chosen = KIND[unit] ? visit().dataset[KIND[unit]] : unit;
   const factor = FACTOR[unit]?.[chosen];
   return factor ? { unit: chosen, factor } : { unit, factor: 1 };
+}
+
+// Oil used over a distance, in the volume and the distance of this visit.
+function oilUse() {
+  const { volume, distance } = visit().dataset;
+  const factor = (FACTOR.L[volume] ?? 1) / (distance === "mi" ? KM_PER_MILE : 1);
+  return { unit: `${volume === "quart" ? "qt" : volume}/1000 ${distance}`, factor };
 }
 
 export const stops = () => [...document.querySelectorAll(".stop")];
@@ -72,7 +81,7 @@ export function findings(answers, photos = {}) {
     const check = box.dataset.answers;
     const answer = answers[check];
     const { told } = stop.dataset;
-    if (told) return answered(answer) ? [{ check: told, result: answer.v.slice(2), observed_by: "seller" }] : [];
+    if (told) return answered(answer) ? [{ check: told, ...outcome(stop, answer), observed_by: "seller" }] : [];
     return answered(answer) ? [{ check, ...outcome(stop, answer), ...beside(answer, photos[check]) }] : [];
   }));
 }

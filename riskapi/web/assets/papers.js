@@ -1,40 +1,22 @@
 // What the papers show: lines of the service history, kept with the answers and sent with them.
 import { amount } from "./answers.js";
+import { dateWords, dayOf, readDate } from "./dates.js";
 
 const NEEDS = { renewed: ["item"], failed: ["item"], never_renewed: ["item"], engine_replaced: ["item"], checked: ["item", "result"], reading: ["odometer"] };
-const MIDDLE = 15; // day of the month where none is stated
 const list = () => document.getElementById("paper-lines");
 const template = () => document.getElementById("paper-line").content;
-
-/** 2019 for 19, 1998 for 98: no car's paper is from a year to come. */
-export function fullYear(text, now = new Date().getFullYear()) {
-  const year = Number(text);
-  if (!/^\d{2}$/.test(text)) return year;
-  return year + (2000 + year > now ? 1900 : 2000);
-}
-
-const padded = (value, width) => String(value).padStart(width, "0");
-
-/** The date of a line as YYYY-MM-DD, or null while month or year is missing. */
-function dateOf(line, today) {
-  const [month, year] = [Number(line.month), fullYear(line.year ?? "")];
-  if (!line.month || !line.year || !(month >= 1 && month <= 12) || !(year >= 1900 && year <= 9999)) return null;
-  const near = today.startsWith(`${padded(year, 4)}-${padded(month, 2)}`); // this very month: not a day to come
-  const day = Number(line.day) || (near ? Math.min(MIDDLE, Number(today.slice(8))) : MIDDLE);
-  return `${padded(year, 4)}-${padded(month, 2)}-${padded(day, 2)}`;
-}
 
 /** What a line still lacks before it counts: names of its fields. */
 export function lacks(line, today) {
   const lacking = (NEEDS[line.work] ?? []).filter((name) => !line[name]);
-  return dateOf(line, today) ? lacking : [...lacking, "when"];
+  return dayOf(line.when ?? "", today) ? lacking : [...lacking, "when"];
 }
 
 /** The service history of a case: the lines that are complete. */
 export function history(lines, today, unit, note) {
   return lines.filter((line) => !lacks(line, today).length).map((line) => ({
     work: line.work,
-    date: dateOf(line, today),
+    date: dayOf(line.when, today),
     ...(line.item ? { item: line.item } : {}),
     ...(line.result ? { result: line.result } : {}),
     ...(line.part ? { part_revision: line.part } : {}),
@@ -42,7 +24,7 @@ export function history(lines, today, unit, note) {
     ...(line.engineDistance ? { engine_distance: { value: amount(line.engineDistance), unit } } : {}),
     evidence: line.evidence ?? "none",
     ...(line.doubtful ? { doubtful: true } : {}),
-    ...(line.day ? {} : { note }),
+    ...(readDate(line.when).day ? {} : { note }),
   }));
 }
 
@@ -81,6 +63,7 @@ export function papers(state, words, today, kept, typed) {
     row.addEventListener("input", () => { read(row, line); tell(row, line); typed(); });
     row.addEventListener("change", (event) => {
       if (event.target.dataset.paper === "item") dependent(row, line);
+      if (event.target.dataset.paper === "when") event.target.value = dateWords(event.target.value, today) || event.target.value;
       read(row, line);
       tell(row, line);
       kept();
@@ -103,7 +86,7 @@ export function papers(state, words, today, kept, typed) {
 
   function tell(row, line) {
     const lacking = lacks(line, today);
-    const told = summary(row, line);
+    const told = summary(row, line, today);
     row.querySelector("summary").textContent = lacking.length ? `${told} (${words.paper_open})` : told;
     row.querySelector("[data-remove] .hidden").textContent = ` ${told}`;
     row.classList.toggle("open", lacking.length > 0);
@@ -113,10 +96,10 @@ export function papers(state, words, today, kept, typed) {
 const dayHint = () => { document.getElementById("papers-day").hidden = !list().children.length; };
 const chosen = (row, name) => row.querySelector(`select[data-paper="${name}"]`)?.selectedOptions[0];
 
-function summary(row, line) {
+function summary(row, line, today) {
   const work = document.querySelector(`[data-add="${line.work}"]`).textContent;
   const item = line.item ? chosen(row, "item")?.textContent : "";
-  const when = line.month && line.year ? [line.day, line.month, fullYear(line.year)].filter(Boolean).join("/") : "";
+  const when = dateWords(line.when ?? "", today);
   const unit = document.querySelector(".visit").dataset.distance;
   const shown = row.querySelector("input[type=radio]:checked")?.nextElementSibling.textContent;
   const reading = amount(line.odometer ?? "");

@@ -1,4 +1,5 @@
 // The first page: family or features, revisions of the chosen family, and the looks that were begun on this device.
+import { dateWords } from "./dates.js";
 import { visits } from "./store.js";
 
 const form = document.querySelector("[data-form=start]");
@@ -25,6 +26,7 @@ form.addEventListener("submit", () => {
 });
 addEventListener("pageshow", () => { for (const field of form.elements) field.disabled = false; how(); revisions(); });
 form.addEventListener("change", () => { how(); revisions(); });
+form.elements.registered.addEventListener("change", ({ target }) => { target.value = dateWords(target.value) || target.value; }); // as understood
 how();
 revisions();
 

@@ -98,7 +98,7 @@ function follow(stop) {
 
 // A result chosen by hand takes the place of what was measured, and the other way round.
 function forgetMeasure(stop, radio) {
-  if (radio.name !== stop.dataset.check) return;
+  if (radio.name !== stop.dataset.check) return; // a part of the act has no measure of its own
   for (const field of stop.querySelectorAll("[data-value]")) field.value = "";
 }
 

@@ -9,14 +9,16 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime
 from typing import Any
 
 from riskapi.domain.knowledge import Pack
+from riskapi.web.pages.dates import day_of
 
 Json = dict[str, Any]
 TIERS = ("ten_minutes", "forty_five_minutes", "workshop")
 TRAIT = "trait."
+_REGISTERED = "registered"
 UNITS = {"distance": ("km", "mi"), "pressure": ("bar", "psi"), "volume": ("L", "quart")}
 FIELDS = {
     "/vehicle/engine/family": "family",
@@ -62,8 +64,10 @@ class Asked:
 
 
 def asked_from(query: Mapping[str, str]) -> Asked:
-    """What was asked, without empty fields."""
-    return Asked({name: value.strip() for name, value in query.items() if value.strip()})
+    """What was asked, without empty fields; the first registration as a date, where it is one."""
+    values = {name: value.strip() for name, value in query.items() if value.strip()}
+    registered = day_of(values.get(_REGISTERED, ""), datetime.now(UTC).date())
+    return Asked(values | ({_REGISTERED: registered.isoformat()} if registered is not None else {}))
 
 
 def case_of(asked: Asked, pack: Pack, today: date) -> Json:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import UTC, datetime
 
 from flask import Response, request
 
 from riskapi.domain.knowledge import EQUIPMENT
 from riskapi.errors import Fault
+from riskapi.report.language import spoken_units
 from riskapi.web.pages import form
 from riskapi.web.pages.routes import page, routes
 from riskapi.web.pages.words import local_pack
@@ -40,6 +40,6 @@ def start_page(asked: form.Asked, faults: Sequence[Fault], status: int = 200) ->
         more_traits=[word for word in pack.traits if word.name not in FIRST_TRAITS],
         equipment=EQUIPMENT,
         tiers=form.TIERS,
-        today=datetime.now(UTC).date().isoformat(),
+        units=spoken_units(),
         currency=pack.defaults.currency,
     )

@@ -59,6 +59,12 @@ def test_distances_and_amounts_with_thousands_of_either_language(text: str, valu
     assert amount(text) == value
 
 
+def test_the_first_registration_as_it_is_typed() -> None:
+    assert asked_from({"registered": "0512"}).get("registered") == "2012-05-15"
+    assert asked_from({"registered": "2012-05-19"}).get("registered") == "2012-05-19"
+    assert asked_from({"registered": "2012"}).get("registered") == "2012"
+
+
 def test_a_tier_or_unit_that_there_is_not_is_the_usual_one() -> None:
     asked = asked_from({"tier": "all", "distance": "li"})
     assert (asked.tier, asked.unit("distance"), asked.unit("pressure")) == ("forty_five_minutes", "km", "bar")
