@@ -36,7 +36,7 @@ def cost_figures(
         planned=planned_spread(basis, means, services),
         immediate=spread_of(curves.immediate, at_once, at_once, chance_of_nothing_now(basis)),
         shared_access_saving=access_saving(basis, level),
-        by_year=year_costs(basis.outlook, curves, horizon_means(basis)),
+        by_year=year_costs(basis.outlook, (*curves.earlier, curves.whole), horizon_means(basis)),
         planned_items=(*services, *renewals),
         step=curves.whole.lattice.step,
     )
@@ -60,11 +60,11 @@ def spread_of(curve: Curve, mean: float, discounted: float, zero: float) -> Spre
     return Spread(mean, discounted, p10, p50, p80, p90, zero, typical)
 
 
-def year_costs(outlook: Outlook, curves: Curves, means: Sequence[float]) -> tuple[YearCost, ...]:
+def year_costs(outlook: Outlook, curves: Sequence[Curve], means: Sequence[float]) -> tuple[YearCost, ...]:
     """Cumulative surprise cost at each horizon."""
     return tuple(
         YearCost(year, mean, curve.quantile(0.1), curve.quantile(0.5), curve.quantile(0.9))
-        for year, mean, curve in zip(outlook.horizons, means, (*curves.earlier, curves.whole), strict=True)
+        for year, mean, curve in zip(outlook.horizons, means, curves, strict=True)
     )
 
 

@@ -9,6 +9,7 @@ from riskapi.domain.costing import (
     IMMEDIATE,
     REPAIRS,
     Basis,
+    SpendKind,
     Transforms,
     distribution,
     distributions,
@@ -62,11 +63,18 @@ class Curves:
 def draw_curves(basis: Basis, budget: float, mean: float) -> Curves:
     """Distributions on lattices whose midpoints hit the budget; `mean` is the expected surprise cost [money]."""
     whole, score, transforms = draw_term(basis, budget, mean)
+    immediate, *earlier = draw_years(basis, whole, [IMMEDIATE])
+    return Curves(whole, score, tuple(earlier), immediate, transforms)
+
+
+def draw_years(basis: Basis, whole: Curve, before: Sequence[SpendKind] = ()) -> list[Curve]:
+    """Up to every horizon earlier than the term, after other spends `before` them, as far as `whole` but coarser."""
+    kinds = [*before, *(unplanned(h) for h in range(basis.term))]
+    if not kinds:
+        return []
     coarse = Lattice(whole.lattice.span / COARSE_POINTS, COARSE_POINTS)
     rough = make_transforms(basis.prices, coarse, REPAIRS)
-    kinds = [IMMEDIATE, *(unplanned(h) for h in range(basis.term))]
-    immediate, *earlier = (Curve(pmf, coarse) for pmf in distributions(basis, rough, kinds))
-    return Curves(whole, score, tuple(earlier), immediate, transforms)
+    return [Curve(pmf, coarse) for pmf in distributions(basis, rough, kinds)]
 
 
 def draw_term(basis: Basis, budget: float, mean: float) -> tuple[Curve, Curve, Transforms]:

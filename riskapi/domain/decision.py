@@ -116,7 +116,7 @@ def priced(
 def _reference(case: Case, pack: Pack, identity: EngineIdentity, terms: Terms, basis: Basis) -> ReferenceCost:
     """The car as usually sold, with the chances that the candidate engines have now."""
     chances = candidate_chances(basis.posterior, basis.outlook.lanes)
-    return reference_cost(case, pack, identity, chances, terms, basis.outlook.doubt.size)
+    return reference_cost(case, pack, identity, chances, terms, basis.outlook.doubt.size, basis.outlook)
 
 
 def gain_of_buying(

@@ -116,18 +116,17 @@ def observe(
     tables: Mapping[str, SymptomTables],
     likelihoods: Mapping[str, Floats],
     batch: int,
-    hint: Sequence[int] = (),
     limit: int = LIMIT,
 ) -> Observed:
     """The sweep's input for `count` weak points.
 
-    `likelihoods[symptom]` is (levels, batch): the product of what was read, per column of the batch. `hint` is an order
-    of weak points that did well for nearly the same readings. Raises TooComplex above `limit` entries of an array.
+    `likelihoods[symptom]` is (levels, batch): the product of what was read, per column of the batch. Raises
+    TooComplex above `limit` entries of an array.
     """
     folding = _Folding(count, tables, likelihoods, batch)
     for name in lowest_first(tables):
         folding.add(name)
-    return folding.observed(hint, limit)
+    return folding.observed(limit)
 
 
 def lowest_first(tables: Mapping[str, SymptomTables]) -> list[str]:
@@ -197,11 +196,11 @@ class _Folding:
         """Whether a zone above runs down to it."""
         return any(lower == name for table in self.tables.values() for lower, _ in table.runs_down)
 
-    def observed(self, hint: Sequence[int], limit: int) -> Observed:
+    def observed(self, limit: int) -> Observed:
         """Plan and weights of the open symptoms, with all that was folded."""
         symptoms = [self._open(name) for name in self.last_levels]
         weights = tuple(self.likelihoods[name][at] for name, at in self.last_levels.items())
-        plan = make_plan(self.factors.shape[0], symptoms, hint, limit)
+        plan = make_plan(self.factors.shape[0], symptoms, limit)
         return Observed(plan, weights, self.factors, self.constant)
 
     def _open(self, name: str) -> OpenSymptom:

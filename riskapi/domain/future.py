@@ -14,10 +14,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from riskapi.domain.lane import Indices, Lane
-from riskapi.domain.lifetime import survival
+from riskapi.domain.lane import Indices
+from riskapi.domain.new_parts import NewParts, slot_times
 from riskapi.domain.renewal import Past
-from riskapi.domain.renewal_fits import clock_points, fits_at
 from riskapi.domain.timeline import Floats
 
 SHORTEST_CELL = 1e-6  # [years]
@@ -49,35 +48,28 @@ class Counts:
     worth: Floats
 
 
-def counts(
-    lanes: Sequence[Lane], before: Past, nodes: Floats, future: Floats, horizons: Sequence[int], rate: float
-) -> Counts:
+def counts(before: Past, new: NewParts, future: Floats, horizons: Sequence[int], rate: float) -> Counts:
     """Play the ownership period; `horizons` are indices into `future`, `rate` the real discount rate per year."""
-    serviced = [i for i, lane in enumerate(lanes) if any(part.planned for part in lane.parts)]
-    starts, new = _starts(before, future.size), _transitions(lanes, nodes, future, serviced)
-    discount = (1.0 + rate) ** -(_slot_times(future) - future[0])
+    starts, step = _starts(before, future.size), new.fail
+    discount = (1.0 + rate) ** -(slot_times(future) - future[0])
     total = np.concatenate([before.state, np.ones((*before.state.shape[:2], 1))], axis=2)
     by = np.array([np.arange(future.size) <= h for h in horizons], dtype=float)
-    failures = _arrivals(
-        starts.fail, starts.plan + starts.day_zero, new.fail, new.plan, serviced, np.append(by, [discount], axis=0)
-    )
-    renewals = _renewals(starts, new, serviced, discount)
+    sums = np.append(by, [discount], axis=0)
+    failures = _arrivals(starts.fail, starts.plan + starts.day_zero, step, new.plan, new.serviced, sums)
+    renewals = _renewals(starts, new, step, discount)
     pmf = np.moveaxis(_pmf(failures[..., :-1], total[..., None]), 3, 2)
     worth = np.stack([failures[..., -1].sum(axis=0), renewals[..., -1].sum(axis=0)], axis=3)
     return Counts(pmf, _pmf(renewals[..., 0], total), worth)
 
 
-def paired_counts(
-    lanes: Sequence[Lane], before: Past, nodes: Floats, future: Floats, early: int, copies: int
-) -> tuple[Floats, int]:
+def paired_counts(before: Past, new: NewParts, future: Floats, early: int, copies: int) -> tuple[Floats, int]:
     """Numbers of failures in service up to the edge `early` of `future`, and later, as pairs; up to `copies` add up.
 
     The pair (m, n) is the number m + base n, base above every m of all copies together: pairs then add up as numbers
     do. Returns joint masses like `Counts.pmf` over the whole period, (L, K, 1, 4, N), and the base.
     """
-    serviced = [i for i, lane in enumerate(lanes) if any(part.planned for part in lane.parts)]
-    starts, new, slots = _starts(before, future.size), _transitions(lanes, nodes, future, serviced), np.eye(future.size)
-    any_time = _arrivals(starts.fail, starts.plan + starts.day_zero, new.fail, new.plan, serviced, slots)
+    starts, step, slots = _starts(before, future.size), new.fail, np.eye(future.size)
+    any_time = _arrivals(starts.fail, starts.plan + starts.day_zero, step, new.plan, new.serviced, slots)
     soon, after = any_time.copy(), np.arange(future.size) > early
     soon[..., after] = 0.0
     total = np.concatenate([before.state, np.ones((*before.state.shape[:2], 1))], axis=2)
@@ -85,8 +77,8 @@ def paired_counts(
     nothing = np.zeros_like(starts.fail)
     blocks = []
     for m in range(number.shape[-1]):
-        then = any_time if m == 0 else _arrivals(nothing, soon[m - 1], new.fail, new.plan, serviced, slots, most=1)
-        late = _arrivals(np.where(after, then[0], 0.0), nothing, new.fail, new.plan, serviced, slots)
+        then = any_time if m == 0 else _arrivals(nothing, soon[m - 1], step, new.plan, new.serviced, slots, most=1)
+        late = _arrivals(np.where(after, then[0], 0.0), nothing, step, new.plan, new.serviced, slots)
         blocks.append(_pmf(late.sum(axis=4), number[..., m]))
     base = copies * (number.shape[-1] - 1) + 1
     pairs = np.zeros((*total.shape, max(block.shape[-1] for block in blocks), base))
@@ -95,49 +87,17 @@ def paired_counts(
     return pairs.reshape(*total.shape, -1)[:, :, None], base
 
 
-def _renewals(starts: _Starts, new: _Transitions, serviced: list[int], discount: Floats) -> Floats:
+def _renewals(starts: _Starts, new: NewParts, step: Floats, discount: Floats) -> Floats:
     """Masses of the n-th planned renewal, and the same discounted, (N, L, K, 4, 2); only some lanes have any."""
+    serviced = new.serviced
     if not serviced:
         return np.zeros((1, *starts.fail.shape[:3], 2))
     first, fitted = starts.plan[serviced], (starts.fail + starts.day_zero)[serviced]
     every, sums = list(range(len(serviced))), np.array([np.ones_like(discount), discount])
-    some = _arrivals(first, fitted, new.plan, new.fail[serviced], every, sums)
+    some = _arrivals(first, fitted, new.plan, step[serviced], every, sums)
     renewals = np.zeros((some.shape[0], *starts.fail.shape[:3], 2))
     renewals[:, serviced] = some
     return renewals
-
-
-def _slot_times(future: Floats) -> Floats:
-    """Slot 0 is day 0, slot m the middle of cell m - 1."""
-    return np.concatenate([future[:1], 0.5 * (future[1:] + future[:-1])])
-
-
-@dataclass(frozen=True, slots=True)
-class _Transitions:
-    """Chances that a part fitted in slot i first fails in slot e, (L, K, M + 1, M + 1), or first falls due in it, the
-    same of those lanes where anything does."""
-
-    fail: Floats
-    plan: Floats
-
-
-def _transitions(lanes: Sequence[Lane], nodes: Floats, future: Floats, serviced: list[int]) -> _Transitions:
-    s = np.broadcast_to(_slot_times(future), (len(lanes), future.size))
-    part = np.array([lane.parts_at(row) for lane, row in zip(lanes, s, strict=True)])
-    fits = fits_at(lanes, s, part)
-    y, z = (clock[:, None] for clock in clock_points(lanes, np.broadcast_to(future, (len(lanes), future.size))))
-    alive = survival(fits.life, y - fits.y[..., None], z - fits.z[..., None], nodes)
-    plan = np.zeros((0, *alive.shape[1:]))
-    if serviced:
-        due_y, due_z = ((at - start)[serviced, :, None] for at, start in ((fits.due_y, fits.y), (fits.due_z, fits.z)))
-        at_due = survival(fits.life.take(np.array(serviced)), due_y, due_z, nodes)
-        due = fits.due[serviced]
-        alive[serviced] = np.where((due[..., None] >= future)[:, None], alive[serviced], at_due)
-        slot = np.maximum(np.searchsorted(future, due, side="left"), np.arange(future.size) + 1)
-        plan = at_due * (slot[..., None] == np.arange(future.size))[:, None]
-    fail = np.zeros(alive.shape)
-    fail[..., 1:] = alive[..., :-1] - alive[..., 1:]
-    return _Transitions(fail, plan)
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from riskapi.domain.earlier_lives import likelihoods, lives_beside, lives_of
 from riskapi.domain.future import Counts, counts, future_edges, paired_counts
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.lifetime import doubt_nodes
+from riskapi.domain.new_parts import NewParts, new_parts
 from riskapi.domain.renewal_ahead import KnownPast, known_past, with_future
 from riskapi.domain.retimed import retimed
 from riskapi.domain.spends import OneCopy, Spend, side_by_side, trimmed
@@ -32,7 +33,8 @@ class Outlook:
     """`spends[lane]`; `horizons` are the years after purchase at which events are counted (the last is the term).
 
     `doubt` (K,): the nodes of ln eta in units of its sigma; `discount_rate`: real, per year; `kept` is what plans of
-    the buyer leave alone. With a `base` the numbers of failures are pairs (`paired_counts`), early ones and late ones.
+    the buyer leave alone, `new` how new parts fare. With a `base` the numbers of failures are pairs (`paired_counts`),
+    early ones and late ones.
     """
 
     lanes: LaneSet
@@ -41,6 +43,7 @@ class Outlook:
     doubt: Floats
     discount_rate: float
     kept: Kept
+    new: NewParts
     base: int = 0
 
     @cached_property
@@ -106,14 +109,17 @@ class Kept:
     before: Mapping[int, Floats]
 
 
-def look_ahead(lanes: LaneSet, horizons: Sequence[float], rate: float, nodes: int) -> Outlook:
+def look_ahead(
+    lanes: LaneSet, horizons: Sequence[float], rate: float, nodes: int, like: Outlook | None = None
+) -> Outlook:
     """Play all lanes up to the last horizon, counting events up to each [years after purchase, ascending].
 
-    Horizons before the last are multiples of 1/2; `rate` is the real discount rate per year.
+    Horizons before the last are multiples of 1/2; `rate` is the real discount rate per year. `like` is the outlook of
+    another car with the same parts and plans, whose new parts fare alike.
     """
     edges, doubt = future_edges(lanes.timeline.now, horizons[-1]), doubt_nodes(nodes)
     kept, past = _kept(lanes, doubt, edges)
-    return play(lanes, past, horizons, rate, doubt, kept)
+    return play(lanes, past, horizons, rate, doubt, kept, like)
 
 
 def _kept(lanes: LaneSet, doubt: Floats, edges: Floats) -> tuple[Kept, Past]:
@@ -125,27 +131,38 @@ def _kept(lanes: LaneSet, doubt: Floats, edges: Floats) -> tuple[Kept, Past]:
     return Kept(mixing_of(lanes), known, before), past
 
 
-def under_plans(outlook: Outlook, annual: float, horizons: Sequence[float]) -> Outlook | None:
+def under_plans(
+    outlook: Outlook, annual: float, horizons: Sequence[float], like: Outlook | None = None
+) -> Outlook | None:
     """The outlook of a buyer who drives `annual` [km/year] up to the last of these horizons; None where the lanes have
-    to be built anew (riskapi.domain.retimed)."""
+    to be built anew (riskapi.domain.retimed). `like` as in `look_ahead`."""
     if (annual, horizons[-1]) == (outlook.lanes.timeline.annual, outlook.years):
         return outlook
     lanes = retimed(outlook.lanes, annual, horizons[-1])
-    return None if lanes is None else along(outlook, lanes, horizons)
+    return None if lanes is None else along(outlook, lanes, horizons, like)
 
 
-def along(outlook: Outlook, lanes: LaneSet, horizons: Sequence[float]) -> Outlook:
+def along(outlook: Outlook, lanes: LaneSet, horizons: Sequence[float], like: Outlook | None = None) -> Outlook:
     """The outlook of the same car on other lanes, which differ from those of `outlook` after today only."""
     past = with_future(outlook.kept.known, lives_of(lanes), future_edges(lanes.timeline.now, horizons[-1]))
-    return play(lanes, past, horizons, outlook.discount_rate, outlook.doubt, outlook.kept)
+    return play(lanes, past, horizons, outlook.discount_rate, outlook.doubt, outlook.kept, like)
 
 
-def play(lanes: LaneSet, before: Past, horizons: Sequence[float], rate: float, doubt: Floats, kept: Kept) -> Outlook:
+def play(
+    lanes: LaneSet,
+    before: Past,
+    horizons: Sequence[float],
+    rate: float,
+    doubt: Floats,
+    kept: Kept,
+    like: Outlook | None = None,
+) -> Outlook:
     """The same from what the past of all lives (`lives_of`) has left, known at the future edges of the last horizon."""
     edges = future_edges(lanes.timeline.now, horizons[-1])
     index = [int(np.argmin(np.abs(edges - edges[0] - h))) for h in horizons]
-    played = counts(lives_of(lanes), before, doubt, edges, index, rate)
-    return Outlook(lanes, _spends(lanes, before, played, kept), tuple(horizons), doubt, rate, kept)
+    new = new_parts(lives_of(lanes), doubt, edges, None if like is None else like.new)
+    played = counts(before, new, edges, index, rate)
+    return Outlook(lanes, _spends(lanes, before, played, kept), tuple(horizons), doubt, rate, kept, new)
 
 
 def look_apart(lanes: LaneSet, years: float, wait: float, rate: float, nodes: int) -> Outlook:
@@ -154,9 +171,10 @@ def look_apart(lanes: LaneSet, years: float, wait: float, rate: float, nodes: in
     lives, early = lives_of(lanes), int(np.argmin(np.abs(edges - edges[0] - wait)))
     kept, before = _kept(lanes, doubt, edges)
     copies = max((mix.copies for row in lanes.mixes for mix in row), default=1)
-    pairs, base = paired_counts(lives, before, doubt, edges, early, copies)
-    played = replace(counts(lives, before, doubt, edges, [edges.size - 1], rate), pmf=pairs)
-    return Outlook(lanes, _spends(lanes, before, played, kept), (years,), doubt, rate, kept, base)
+    new = new_parts(lives, doubt, edges)
+    pairs, base = paired_counts(before, new, edges, early, copies)
+    played = replace(counts(before, new, edges, [edges.size - 1], rate), pmf=pairs)
+    return Outlook(lanes, _spends(lanes, before, played, kept), (years,), doubt, rate, kept, new, base)
 
 
 def _spends(lanes: LaneSet, before: Past, played: Counts, kept: Kept) -> tuple[Spend, ...]:

@@ -123,12 +123,11 @@ def _observed(
     tables: Mapping[str, SymptomTables],
     findings: Sequence[CountedFinding],
     used: Bools,
-    hint: Sequence[int] = (),
     limit: int = LIMIT,
 ) -> Observed:
     """The sweep's input for the used findings, used[column, finding]. Raises TooComplex, naming findings."""
     try:
-        return observe(count, tables, _likelihoods(findings, used), used.shape[0], hint, limit)
+        return observe(count, tables, _likelihoods(findings, used), used.shape[0], limit)
     except TooComplex as error:
         raise TooComplex(str(error), error.causes, _knotted(findings, error.causes)) from error
 
@@ -220,7 +219,7 @@ def _columns(group: Group, findings: Sequence[CountedFinding], used: Bools, mass
     are taken in halves, down to single ones. Raises TooComplex when one column by itself is too much.
     """
     try:
-        observed = _observed(masses.shape[0], group.tables, findings, used, group.observed.plan.order, ONE_SWEEP)
+        observed = _observed(masses.shape[0], group.tables, findings, used, ONE_SWEEP)
     except TooComplex:
         if len(used) == 1:
             raise

@@ -17,7 +17,7 @@ from riskapi.domain.identify import EngineIdentity
 from riskapi.domain.knowledge import CARES, Pack
 from riskapi.domain.lanes import LaneSet, lane_set
 from riskapi.domain.means import expected
-from riskapi.domain.outlook import look_ahead
+from riskapi.domain.outlook import Outlook, look_ahead
 from riskapi.domain.posterior import infer, unseen_roots
 from riskapi.domain.pricing import price_table
 from riskapi.domain.terms import Terms
@@ -40,20 +40,20 @@ class ReferenceCost:
 
 
 def reference_cost(
-    case: Case, pack: Pack, identity: EngineIdentity, candidate_chances: Sequence[float], terms: Terms, nodes: int
+    case: Case,
+    pack: Pack,
+    identity: EngineIdentity,
+    candidate_chances: Sequence[float],
+    terms: Terms,
+    nodes: int,
+    like: Outlook | None = None,
 ) -> ReferenceCost:
-    """Means of the reference car; `candidate_chances` are those of the assessed car, per candidate engine."""
-    return cost_of(reference_basis(case, pack, identity, candidate_chances, terms, nodes))
-
-
-def reference_basis(
-    case: Case, pack: Pack, identity: EngineIdentity, candidate_chances: Sequence[float], terms: Terms, nodes: int
-) -> Basis:
-    """The reference car as far as the basis of its cost."""
+    """Means of the reference car; `candidate_chances` are those of the assessed car, per candidate engine, and `like`
+    is its outlook: new parts fare alike in both."""
     lanes = reference_lanes(case, pack, identity, candidate_chances, terms)
-    outlook = look_ahead(lanes, (terms.years,), pack.defaults.discount_rate, nodes)
+    outlook = look_ahead(lanes, (terms.years,), pack.defaults.discount_rate, nodes, like)
     posterior = infer(lanes, unseen_roots(lanes), (), outlook.table.masses)
-    return Basis(outlook, posterior, price_table(pack, terms.level, lanes))
+    return cost_of(Basis(outlook, posterior, price_table(pack, terms.level, lanes)))
 
 
 def reference_lanes(

@@ -1,24 +1,24 @@
 """In which order the sweep visits weak points and closes symptoms, so that few symptoms are open at a time.
 
 A step's array has one axis per open symptom, so its size is the product of their numbers of classes: 2 ** frontier
-with two classes each. The order is greedy: the weak point that leaves the smallest array comes next. Where that ends in
-a large array, the same with dice thrown in is tried a number of times (always the same dice) and the best is kept.
+with two classes each. riskapi.domain.sweep_order says in which order weak points are visited; a symptom is closed as soon
+as nothing is left that shows in it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import prod
 
 import numpy as np
 
 from riskapi.domain.sweep_levels import density
+from riskapi.domain.sweep_order import Symptoms, visiting_order
 from riskapi.domain.timeline import Floats
 from riskapi.errors import TooComplex
 
 LIMIT = 2**13  # entries of the largest array; with more an answer would take minutes
-LARGE, TRIES, SEED = 256, 30, 20  # entries from which other orders are tried, how many, and their dice
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,13 +69,13 @@ class Plan:
         return tuple(step.index for steps in self.components for step in steps if step.kind == "part")
 
 
-def make_plan(weak_points: int, symptoms: Sequence[OpenSymptom], hint: Sequence[int] = (), limit: int = LIMIT) -> Plan:
-    """An order that keeps few symptoms open at a time; `hint` is one that did well for nearly the same symptoms.
+def make_plan(weak_points: int, symptoms: Sequence[OpenSymptom], limit: int = LIMIT) -> Plan:
+    """An order that keeps few symptoms open at a time.
 
     Raises TooComplex when even that needs an array of more than `limit` entries.
     """
     groups, lone = _components(weak_points, symptoms)
-    orders = [_best_order(parts, members, symptoms, hint) for parts, members in groups]
+    orders = [_Order(parts, members, symptoms).go() for parts, members in groups]
     components = tuple(tuple(order.steps) for order in orders)
     worst = max(orders, key=lambda order: order.largest, default=None)
     if worst is not None and worst.largest > limit:
@@ -111,29 +111,14 @@ def _components(count: int, symptoms: Sequence[OpenSymptom]) -> tuple[list[tuple
     return list(groups.values()), lone
 
 
-def _best_order(
-    parts: Sequence[int], members: Sequence[int], symptoms: Sequence[OpenSymptom], hint: Sequence[int]
-) -> _Order:
-    """The order of a component whose largest array is smallest."""
-    best = _Order(parts, members, symptoms).go(lambda order, i: (*order.sizes(i), i))
-    if best.largest <= LARGE:
-        return best
-    place = {i: k for k, i in enumerate(hint)}
-    if place:
-        others = [_Order(parts, members, symptoms).go(lambda _, i: (place.get(i, len(place)), i))]
-    else:
-        rng = np.random.default_rng(SEED)
-        dice = (dict(zip(parts, rng.uniform(0.3, 1.0, len(parts)), strict=True)) for _ in range(TRIES))
-        others = [_Order(parts, members, symptoms).go(_thrown(each)) for each in dice]
-    return min([best, *others], key=lambda order: order.largest)
-
-
-def _thrown(dice: Mapping[int, float]) -> Choice:
-    """The size of the array after a weak point, or rather what the dice make of it."""
-    return lambda order, i: (order.sizes(i)[0] * dice[i], i)
-
-
-Choice = Callable[["_Order", int], tuple[float, ...]]
+def _symptoms(parts: Sequence[int], members: Sequence[int], symptoms: Sequence[OpenSymptom]) -> Symptoms:
+    """One component's symptoms for the search of an order."""
+    parents, higher = np.zeros((len(members), len(parts)), dtype=bool), np.zeros((len(members),) * 2, dtype=bool)
+    part_at, symptom_at = ({i: k for k, i in enumerate(each)} for each in (parts, members))
+    for f, k in symptom_at.items():
+        parents[k, [part_at[i] for i in symptoms[f].parents]] = True
+        higher[k, [symptom_at[g] for g in symptoms[f].higher]] = True
+    return Symptoms(parents, higher, np.log2([symptoms[f].background.size for f in members]))
 
 
 class _Order:
@@ -143,7 +128,7 @@ class _Order:
         self.largest = 1
         self.knot: tuple[int, ...] = ()
         self._symptoms = symptoms
-        self._left = list(parts)
+        self._parts = [parts[k] for k in visiting_order(_symptoms(parts, members, symptoms))]
         self._width = {f: symptoms[f].background.size for f in members}
         self._parents = {f: frozenset(symptoms[f].parents) for f in members}
         self._waiting = {f: set(symptoms[f].parents) for f in members}  # weak points a symptom still waits for
@@ -154,28 +139,15 @@ class _Order:
         self._entries = 1  # of the array: the product of the widths of its axes
         self.steps: list[Step] = []
 
-    def go(self, choice: Choice) -> _Order:
-        """Visit all weak points, of those left always the one whose `choice` is least."""
+    def go(self) -> _Order:
+        """Visit all weak points."""
         self._close_ready()
-        while self._left:
-            i = min(self._left, key=lambda i: choice(self, i))
-            self._left.remove(i)
+        for i in self._parts:
             self._step("part", i, self._touches[i])
             for f in self._touches[i]:
                 self._waiting[f].discard(i)
             self._close_ready()
         return self
-
-    def sizes(self, i: int) -> tuple[int, int]:
-        """Size of the array after weak point i and the closings it allows, and during it."""
-        size, closing = self._entries, 1
-        for f in self._touches[i]:
-            width = self._width[f]
-            if f not in self._axes:
-                size *= width
-            if len(self._waiting[f]) == 1 and not self._above[f]:  # it waits for nothing but i
-                closing *= width
-        return size // closing, size
 
     def _step(self, kind: str, index: int, touched: Sequence[int]) -> None:
         opened = [f for f in touched if f not in self._axes]

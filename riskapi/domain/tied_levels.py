@@ -118,6 +118,5 @@ def open_tied(group: Group, basis: Basis, read: Mapping[str, Floats], names: Seq
         one_level = np.eye(size).repeat(prod(sizes[axis + 1 :]), axis=1)
         mine = np.tile(one_level, (1, prod(sizes[:axis])))
         likelihoods[name] = likelihoods.get(name, np.ones((size, batch))) * mine
-    hint = group.observed.plan.order
-    observed = observe(basis.outlook.table.masses.shape[0], group.tables, likelihoods, batch, hint)
+    observed = observe(basis.outlook.table.masses.shape[0], group.tables, likelihoods, batch)
     return TiedLevels(group, basis, observed, batch)

@@ -16,7 +16,7 @@ from riskapi.domain.assessment import Coverage, Risk, Spread, WeakPointResult, Y
 from riskapi.domain.case import Case
 from riskapi.domain.cost_figures import likeliest_candidate, spread_of, year_costs
 from riskapi.domain.costing import Basis, PriceTable
-from riskapi.domain.curves import draw_curves
+from riskapi.domain.curves import draw_term, draw_years
 from riskapi.domain.identify import EngineIdentity, identify
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import lane_set
@@ -119,7 +119,7 @@ class Base:
         weights = [float(posterior.root_chance[list(group.roots)].sum()) for group in posterior.groups]
         lanes = reference_lanes(self.case, self.pack, self.identity, weights, self.terms)
         rate, nodes = self.car.outlook.discount_rate, self.car.outlook.doubt.size
-        outlook = look_ahead(lanes, (self.terms.years,), rate, nodes)
+        outlook = look_ahead(lanes, (self.terms.years,), rate, nodes, self.car.outlook)
         return Car(outlook, infer(lanes, unseen_roots(lanes), (), outlook.table.masses))
 
     @cached_property
@@ -159,11 +159,9 @@ def what_if(base: Base, changes: Changes) -> Figures:
     prices = base.prices if terms.level == base.terms.level else price_table(base.pack, terms.level, outlook.lanes)
     basis = Basis(outlook, base.car.posterior, prices, base.own)
     means = expected(basis)
-    curves = draw_curves(basis, terms.budget, float(means.unplanned.sum()))
-    spread = spread_of(
-        curves.whole, float(means.unplanned.sum()), float(means.discounted.sum()), chance_of_nothing(basis)
-    )
-    score = 100.0 * curves.score.beyond(terms.budget)
+    whole, at_budget, _ = draw_term(basis, terms.budget, float(means.unplanned.sum()))
+    spread = spread_of(whole, float(means.unplanned.sum()), float(means.discounted.sum()), chance_of_nothing(basis))
+    score = 100.0 * at_budget.beyond(terms.budget)
     advice, reasons = _advice(base, basis, means, terms, score)
     price, cautious = _prices(base, case, terms, basis, means, spread)
     asking = case.market.asking_price
@@ -175,7 +173,7 @@ def what_if(base: Base, changes: Changes) -> Figures:
         score=score,
         unplanned=spread,
         planned_mean=_planned(base, basis, means, terms),
-        by_year=year_costs(outlook, curves, horizon_means(basis)),
+        by_year=year_costs(outlook, (*draw_years(basis, whole), whole), horizon_means(basis)),
         price_for_findings=price,
         cautious_price=cautious,
         net_benefit=None if price is None or asking is None else price - asking,
@@ -226,13 +224,13 @@ def _prices(
         terms.level,
     )
     scrap = base.pack.defaults.scrap_value
-    return prices_of(case.market.sound_value, scrap, means, spread, _reference(base, terms, basis.prices), saving)
+    return prices_of(case.market.sound_value, scrap, means, spread, _reference(base, terms, basis), saving)
 
 
-def _reference(base: Base, terms: Terms, prices: PriceTable) -> ReferenceCost:
+def _reference(base: Base, terms: Terms, own: Basis) -> ReferenceCost:
     """Expected cost of the car as usually sold under these plans; it has the same weak points and candidate engines."""
     car = base.reference
-    outlook = under_plans(car.outlook, terms.annual, (terms.years,))
+    outlook = under_plans(car.outlook, terms.annual, (terms.years,), own.outlook)
     if outlook is None:  # not reached: what makes it None has sent `what_if` to another base before
         outlook = car.outlook
-    return cost_of(Basis(outlook, car.posterior, prices))
+    return cost_of(Basis(outlook, car.posterior, own.prices))

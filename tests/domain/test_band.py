@@ -30,7 +30,7 @@ def with_nodes(found: Weighed, nodes: dict[int, int]) -> tuple[float, float]:
         lane: nodes[w] for row in old.lanes.mixes for w, mix in enumerate(row) if w in nodes for lane, _ in mix.lanes
     }
     spends = tuple(_at(spend, mine[i]) if i in mine else spend for i, spend in enumerate(old.spends))
-    outlook = Outlook(old.lanes, spends, old.horizons, old.doubt, old.discount_rate, old.kept)
+    outlook = Outlook(old.lanes, spends, old.horizons, old.doubt, old.discount_rate, old.kept, old.new)
     posterior = infer(old.lanes, found.basis.posterior.groups, found.readings.counted, outlook.table.masses)
     pmf = distribution(Basis(outlook, posterior, found.basis.prices), TRANSFORMS, unplanned(2))
     evidence = evidence_of(old.lanes, found.basis.posterior.groups, found.readings.counted, outlook.table.masses)

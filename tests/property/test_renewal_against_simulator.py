@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from riskapi.domain import future, renewal
+from riskapi.domain.new_parts import new_parts
 from tests.simulator.lanes import FEATURES, nodes_for, random_pair
 from tests.simulator.play import IN_SERVICE, PLANNED, play_future, play_past, states_today
 
@@ -30,7 +31,7 @@ def test_computed_and_played_histories_agree(features: tuple[str, ...], seed: in
     lane, life = random_pair(rng, features, years)
     nodes, edges = nodes_for(features), future.future_edges(lane.timeline.now, years)
     before = renewal.past([lane], nodes, edges)
-    counts = future.counts([lane], before, nodes, edges, [len(edges) - 1], 0.0)
+    counts = future.counts(before, new_parts([lane], nodes, edges), edges, [len(edges) - 1], 0.0)
     pmf, planned = counts.pmf[0, :, 0].mean(axis=0), counts.planned[0].mean(axis=0)
 
     doubt = rng.choice(nodes, CARS)

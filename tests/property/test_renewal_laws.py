@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from riskapi.domain import future, renewal
+from riskapi.domain.new_parts import new_parts
 from riskapi.domain.timeline import build_timeline, effective_clocks
 from tests.simulator.lanes import FEATURES, random_pair
 
@@ -56,7 +57,7 @@ def test_every_ending_of_the_ownership_period_adds_up(seed: int, features: set[s
     lane, _ = random_pair(np.random.default_rng(seed), tuple(sorted(features)))
     edges = future.future_edges(lane.timeline.now, 3.0)
     before = renewal.past([lane], np.zeros(1), edges)
-    counts = future.counts([lane], before, np.zeros(1), edges, [2, len(edges) - 1], 0.02)
+    counts = future.counts(before, new_parts([lane], np.zeros(1), edges), edges, [2, len(edges) - 1], 0.02)
     for horizon in range(2):
         assert counts.pmf[0, 0, horizon, :3].sum(axis=1) == pytest.approx(before.state[0, 0], abs=1e-9)
     mean = counts.pmf[0, 0] @ np.arange(counts.pmf.shape[-1])

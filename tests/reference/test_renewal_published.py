@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from riskapi.domain import future, renewal
+from riskapi.domain.new_parts import new_parts
 from riskapi.domain.timeline import build_timeline, effective_clocks
 from tests.reference.data import table
 from tests.simulator.build import mode, part
@@ -28,7 +29,7 @@ def expected_failures(shape: float, scale: float, now: float, years: float) -> t
     car, nodes = lane(shape, scale, now, years), np.zeros(1)
     cells = future.future_edges(now, years)
     before = renewal.past([car], nodes, cells)
-    pmf = future.counts([car], before, nodes, cells, [len(cells) - 1], 0.0).pmf[0, 0, 0]
+    pmf = future.counts(before, new_parts([car], nodes, cells), cells, [len(cells) - 1], 0.0).pmf[0, 0, 0]
     number = np.arange(pmf.shape[1])
     return float((pmf[:3] @ number).sum()), float(pmf[3] @ number)
 
