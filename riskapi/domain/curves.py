@@ -9,7 +9,6 @@ from riskapi.domain.costing import (
     IMMEDIATE,
     REPAIRS,
     Basis,
-    SpendKind,
     Transforms,
     distribution,
     distributions,
@@ -20,6 +19,7 @@ from riskapi.domain.lattice import Lattice, beyond, make_lattice, quantile
 from riskapi.domain.timeline import Floats
 
 POINTS, COARSE_POINTS, PILOT_POINTS = 512, 256, 128
+YEAR_POINTS = 160  # of the coarse ones: a lattice spans the P90 1.8 times at least, and no earlier year's is higher
 FAR = 0.5  # share of the lattice of the whole term beyond which a budget gets a lattice of its own
 FINEST = 0.004  # the step is never wanted finer than this share of the larger of budget and P90
 
@@ -45,7 +45,8 @@ class Curves:
     """Surprise cost of the whole term, up to each earlier horizon, and of it the immediate part.
 
     `score` is the whole term on a lattice that reaches the budget (the same curve unless the budget is far beyond the
-    90th percentile), with its `transforms`. Earlier horizons and the immediate part stand on a coarser lattice.
+    90th percentile), with its `transforms`. Earlier horizons and the immediate part stand on a coarser lattice; that of
+    the horizons ends beyond the 90th percentile of the whole.
     """
 
     whole: Curve
@@ -63,18 +64,19 @@ class Curves:
 def draw_curves(basis: Basis, budget: float, mean: float) -> Curves:
     """Distributions on lattices whose midpoints hit the budget; `mean` is the expected surprise cost [money]."""
     whole, score, transforms = draw_term(basis, budget, mean)
-    immediate, *earlier = draw_years(basis, whole, [IMMEDIATE])
-    return Curves(whole, score, tuple(earlier), immediate, transforms)
+    immediate = Lattice(whole.lattice.span / COARSE_POINTS, COARSE_POINTS)
+    at_once = Curve(distribution(basis, make_transforms(basis.prices, immediate, REPAIRS), IMMEDIATE), immediate)
+    return Curves(whole, score, draw_years(basis, whole), at_once, transforms)
 
 
-def draw_years(basis: Basis, whole: Curve, before: Sequence[SpendKind] = ()) -> list[Curve]:
-    """Up to every horizon earlier than the term, after other spends `before` them, as far as `whole` but coarser."""
-    kinds = [*before, *(unplanned(h) for h in range(basis.term))]
-    if not kinds:
-        return []
-    coarse = Lattice(whole.lattice.span / COARSE_POINTS, COARSE_POINTS)
-    rough = make_transforms(basis.prices, coarse, REPAIRS)
-    return [Curve(pmf, coarse) for pmf in distributions(basis, rough, kinds)]
+def draw_years(basis: Basis, whole: Curve) -> tuple[Curve, ...]:
+    """The cost up to every horizon before the term, on half the points and only beyond the P90 of the whole term."""
+    if not basis.term:
+        return ()
+    lattice = Lattice(whole.lattice.span / COARSE_POINTS, YEAR_POINTS)
+    rough = make_transforms(basis.prices, lattice, REPAIRS)
+    years = [unplanned(horizon) for horizon in range(basis.term)]
+    return tuple(Curve(pmf, lattice) for pmf in distributions(basis, rough, years))
 
 
 def draw_term(basis: Basis, budget: float, mean: float) -> tuple[Curve, Curve, Transforms]:

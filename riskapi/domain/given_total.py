@@ -74,7 +74,7 @@ def _weighted_spend(basis: Basis, transforms: Transforms, slopes: Complex, one: 
     """(uses, 3, F): masses of the states times the transform of their spend weighted with the spend itself."""
     uses, single = one.uses, transforms.single
     service, found = (transforms.row[kind][uses.weak_points, uses.candidates] for kind in REPAIRS)
-    counts = _stacked([basis.outlook.spends[lane].mean_events[basis.term, :3] for lane in uses.lanes])
+    counts = _stacked([basis.outlook.mean_events[lane][basis.term, :3] for lane in uses.lanes])
     copies, failures = np.arange(counts.shape[2]), np.arange(counts.shape[3])
     one_failure = (counts * failures)[..., 1:]
     one_copy = (counts * copies[:, None])[:, :, 1:]

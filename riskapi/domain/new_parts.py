@@ -83,8 +83,13 @@ def _increments(clocks: Clocks, future: Floats) -> bytes:
 
 def _first_events(lanes: Sequence[Lane], nodes: Floats, future: Floats, serviced: list[int]) -> tuple[Floats, Floats]:
     """First failures (L, K, M + 1, M + 1), and the first planned dates of those lanes that have any."""
-    s = np.broadcast_to(slot_times(future), (len(lanes), future.size))
-    part = np.array([lane.parts_at(row) for lane, row in zip(lanes, s, strict=True)]).reshape(s.shape)
+    if not lanes:
+        nothing = np.zeros((0, nodes.size, future.size, future.size))
+        return nothing, nothing
+    slots = slot_times(future)
+    s = np.broadcast_to(slots, (len(lanes), slots.size))
+    on_sale = {each: lane.parts_at(slots) for each, lane in {lane.supplies: lane for lane in lanes}.items()}
+    part = np.array([on_sale[lane.supplies] for lane in lanes], dtype=np.intp).reshape(s.shape)
     fits = fits_at(lanes, s, part)
     y, z = (clock[:, None] for clock in clock_points(lanes, np.broadcast_to(future, s.shape)))
     alive = survival(fits.life, y - fits.y[..., None], z - fits.z[..., None], nodes)

@@ -21,7 +21,7 @@ from riskapi.domain.lifetime import doubt_nodes
 from riskapi.domain.new_parts import NewParts, new_parts
 from riskapi.domain.renewal_ahead import KnownPast, known_past, with_future
 from riskapi.domain.retimed import retimed
-from riskapi.domain.spends import OneCopy, Spend, side_by_side, trimmed
+from riskapi.domain.spends import OneCopy, Spend, averaged, side_by_side, trimmed
 from riskapi.domain.states_today import Past
 from riskapi.domain.timeline import Floats
 
@@ -52,9 +52,14 @@ class Outlook:
         return mass_table(self)
 
     @cached_property
+    def mean_events(self) -> list[Floats]:
+        """`events` of every spend averaged over the nodes, (H, 4, F, N)."""
+        return averaged([spend.events for spend in self.spends])
+
+    @cached_property
     def mean_numbers(self) -> MeanNumbers:
         """Expected numbers of repairs of every lane."""
-        return _mean_numbers(self.spends, self.base)
+        return _mean_numbers(self.mean_events, self.base)
 
     @property
     def absent(self) -> Floats:
@@ -218,9 +223,9 @@ class MassTable:
 def mass_table(outlook: Outlook) -> MassTable:
     """Node-averaged masses and expected numbers over the whole term."""
     events = outlook.mean_numbers
-    worth = np.array([spend.worth[:, :3].mean(axis=0) for spend in outlook.spends])  # (L, 3, 2)
-    planned = np.array([spend.mean_planned for spend in outlook.spends])
-    state = np.array([spend.mean_state for spend in outlook.spends])
+    worth = np.array([spend.worth for spend in outlook.spends])[:, :, :3].mean(axis=1)  # (L, 3, 2)
+    planned = np.array([row[:3] @ np.arange(row.shape[1]) for row in averaged([s.planned for s in outlook.spends])])
+    state = np.array([spend.state for spend in outlook.spends]).mean(axis=1)
     numbers = (state, events.found, events.failures[:, -1], worth[..., 0], planned, worth[..., 1], events.quiet)
     rows = np.stack(numbers, axis=1)
     absent = np.zeros(rows.shape[1:])  # a weak point that the engine does not have is sound and stays quiet
@@ -250,14 +255,14 @@ class MeanNumbers:
     quiet: Floats
 
 
-def _mean_numbers(spends: Sequence[Spend], base: int) -> MeanNumbers:
+def _mean_numbers(events: Sequence[Floats], base: int) -> MeanNumbers:
     """Lanes with as many copies together."""
-    found, late, quiet = np.zeros((3, len(spends), 3))
-    failures = np.zeros((len(spends), spends[0].events.shape[1], 3) if spends else (0, 0, 3))
-    copies = np.array([spend.events.shape[3] for spend in spends], dtype=np.intp)
+    found, late, quiet = np.zeros((3, len(events), 3))
+    failures = np.zeros((len(events), len(events[0]), 3) if events else (0, 0, 3))
+    copies = np.array([each.shape[2] for each in events], dtype=np.intp)
     for size in np.unique(copies):
         mine = np.flatnonzero(copies == size)
-        rows = [spends[i].mean_events[:, :3] for i in mine.tolist()]
+        rows = [events[i][:, :3] for i in mine.tolist()]
         block = np.zeros((mine.size, *rows[0].shape[:-1], max(row.shape[-1] for row in rows)))  # (n, H, 3, F, N)
         for some, row in zip(block, rows, strict=True):
             some[..., : row.shape[-1]] = row

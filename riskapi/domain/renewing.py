@@ -70,7 +70,7 @@ class Worth:
     def fails_by(self) -> Floats:
         """(W, H): chance of not being faulty today and failing in service up to each horizon, if left."""
         outlook = self.basis.outlook
-        quiet = np.array([spend.mean_events[:, :FAULTY, 0, 0] for spend in outlook.spends])  # (lanes, H, 2)
+        quiet = np.array([events[:, :FAULTY, 0, 0] for events in outlook.mean_events])  # (lanes, H, 2)
         masses = np.array([spend.state[:, :FAULTY].mean(axis=0) for spend in outlook.spends])
         failing = self.mix.sum(np.maximum(masses[:, None] - quiet, 0.0), _shape(outlook))  # (W, R, H, 2)
         ratio = np.moveaxis(_ratio(self.basis)[:, :FAULTY], 1, 2)  # (W, R, 2)

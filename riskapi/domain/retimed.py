@@ -18,7 +18,8 @@ def retimed(lanes: LaneSet, annual: float, years: float) -> LaneSet | None:
     if before.annual == 0.0 and annual != 0.0:
         return None
     timeline = _ahead(before, annual, years)
-    clocks = {id(lane.clocks): _stretched(lane.clocks, before, timeline) for lane in lanes.lanes}
+    distinct = {id(lane.clocks): lane.clocks for lane in lanes.lanes}
+    clocks = {name: _stretched(each, before, timeline) for name, each in distinct.items()}
 
     def same(lane: Lane) -> Lane:
         """Its copies beside it run on alike; of earlier lives nothing changes."""

@@ -98,11 +98,29 @@ class Spender:
     def _counts(self, kinds: Sequence[SpendKind]) -> Iterator[tuple[Indices, Floats]]:
         """Uses with as many copies, and their counts (uses, kinds, 3, copies + 1, N)."""
         for _, mine in self._shapes:
-            spends = [self.spends[u] for u in mine]
-            points = self.uses.weak_points[mine].tolist()
-            blocks = [_block([_counted(s, w, kind) for s, w in zip(spends, points, strict=True)]) for kind in kinds]
-            size = max(block.shape[3] for block in blocks)
-            yield mine, np.stack([_filled(block, size) for block in blocks], axis=1)
+            lanes = self.uses.lanes[mine].tolist()
+            if PLANNED in kinds:
+                planned = _block([self.outlook.spends[lane].planned[:, :3].mean(axis=0)[:, None] for lane in lanes])
+                yield mine, planned[:, None].repeat(len(kinds), axis=1)
+                continue
+            events = _block([self.outlook.mean_events[lane][:, :3] for lane in lanes])  # (uses, H, 3, f, N)
+            yield mine, np.stack([self._of_kind(kind, mine, events) for kind in kinds], axis=1)
+
+    def _of_kind(self, kind: SpendKind, mine: Indices, events: Floats) -> Floats:
+        """The counts (uses, 3, f, N) of one kind of spend, from those of all failures up to every horizon."""
+        counts = events[:, kind.horizon]
+        if kind.name == "immediate":
+            at_once = np.zeros(counts.shape)
+            at_once[..., 0] = counts.sum(axis=-1)
+            return at_once
+        renewed = np.flatnonzero(np.isin(self.uses.weak_points[mine], kind.renewed))
+        if renewed.size:
+            counts = counts.copy()
+        for u in renewed.tolist():
+            new = _as_new(self.spends[mine[u]], kind.horizon)
+            counts[u] = 0.0
+            counts[u, ..., : new.shape[-1]] = new
+        return counts
 
     def _transformed(self, counts: Floats, mine: Indices) -> Complex:
         """sum_f sum_n counts[u, .., f, n] found ** f service ** n; (uses, .., f, n) -> (uses, .., F)."""
@@ -146,15 +164,10 @@ class Spender:
         return result
 
 
-def _counted(spend: Spend, weak_point: int, kind: SpendKind) -> Floats:
-    """Node-averaged counts (3, f, n) of one lane."""
-    if kind.name == "planned":
-        return np.asarray(spend.planned[:, :3].mean(axis=0)[:, None])
-    events = spend.mean_events[kind.horizon]
-    if weak_point in kind.renewed:
-        new = spend.events[:, kind.horizon, 3]  # of the same doubt node as the part it takes over from
-        return np.asarray(np.einsum("ks,kfn->sfn", spend.state, new) / len(new))
-    return np.asarray(events[:3].sum(axis=2, keepdims=True) if kind.name == "immediate" else events[:3])
+def _as_new(spend: Spend, horizon: int) -> Floats:
+    """Node-averaged counts (3, f, N) of a part renewed on day 0, in the doubt node of the part it takes over from."""
+    new = spend.events[:, horizon, 3]
+    return np.asarray(np.einsum("ks,kfn->sfn", spend.state, new) / len(new))
 
 
 def _block(rows: Sequence[Floats]) -> Floats:
@@ -164,11 +177,6 @@ def _block(rows: Sequence[Floats]) -> Floats:
     for i, row in enumerate(rows):
         result[i, ..., : row.shape[-1]] = row
     return result
-
-
-def _filled(block: Floats, size: int) -> Floats:
-    missing = size - block.shape[-1]
-    return np.pad(block, [(0, 0)] * (block.ndim - 1) + [(0, missing)]) if missing else block
 
 
 def _times(counts: Floats, powers: Complex) -> Complex:

@@ -7,8 +7,8 @@ The worst of two copies is bilinear in their masses, as are the generating funct
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 
@@ -26,7 +26,7 @@ from riskapi.domain.timeline import Floats
 TRIVIAL = 1e-13
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Spend:
     """One weak point's states with its spend, per lane.
 
@@ -40,22 +40,18 @@ class Spend:
     planned: Floats
     worth: Floats
 
-    @cached_property
-    def mean_state(self) -> Floats:
-        """`state` averaged over the nodes, (3,)."""
-        return np.asarray(self.state.mean(axis=0))
 
-    @cached_property
-    def mean_events(self) -> Floats:
-        """`events` averaged over the nodes, (H, 4, F, N)."""
-        return np.asarray(self.events.mean(axis=0))
-
-    @cached_property
-    def mean_planned(self) -> Floats:
-        """Expected number of planned renewals, jointly with the state, (3,)."""
-        if self.planned.shape[2] == 1:
-            return np.zeros(3)
-        return np.asarray(self.planned[:, :3].mean(axis=0) @ np.arange(self.planned.shape[2]))
+def averaged(rows: Sequence[Floats]) -> list[Floats]:
+    """Every array averaged over its first axis, the doubt nodes; those of one shape in one go."""
+    shapes: dict[tuple[int, ...], list[int]] = {}
+    for i, row in enumerate(rows):
+        shapes.setdefault(row.shape, []).append(i)
+    result = list(rows)
+    for mine in shapes.values():
+        means = np.stack([rows[i] for i in mine]).mean(axis=1)
+        for i, mean in zip(mine, means, strict=True):
+            result[i] = mean
+    return result
 
 
 @dataclass(frozen=True, slots=True)

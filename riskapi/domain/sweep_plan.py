@@ -1,8 +1,8 @@
 """In which order the sweep visits weak points and closes symptoms, so that few symptoms are open at a time.
 
 A step's array has one axis per open symptom, so its size is the product of their numbers of classes: 2 ** frontier
-with two classes each. riskapi.domain.sweep_order says in which order weak points are visited; a symptom is closed as soon
-as nothing is left that shows in it.
+with two classes each. riskapi.domain.sweep_order says in which order weak points are visited; a symptom is closed as
+soon as nothing is left that shows in it.
 """
 
 from __future__ import annotations

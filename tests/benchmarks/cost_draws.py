@@ -67,7 +67,7 @@ def drawn_lanes(basis: Basis, w: int, roots: np.ndarray, states: np.ndarray, rng
         mix = basis.outlook.lanes.mixes[r][w].lanes
         for state in range(3):
             mine = np.flatnonzero((roots == r) & (states == state))
-            weights = [weight * spends[lane].mean_state[state] for lane, weight in mix]
+            weights = [weight * spends[lane].state[:, state].mean() for lane, weight in mix]
             weights.append(absent[r] if state == 0 else 0.0)
             choices = np.array([*(lane for lane, _ in mix), -1])
             spots = rng.random(mine.size) * sum(weights)
@@ -77,7 +77,7 @@ def drawn_lanes(basis: Basis, w: int, roots: np.ndarray, states: np.ndarray, rng
 
 def drawn_numbers(basis: Basis, lane: int, state: int, count: int, rng: Generator) -> tuple[np.ndarray, np.ndarray]:
     """Copies found faulty (cars,) and failures in service up to each horizon (cars, horizons)."""
-    events = basis.outlook.spends[lane].mean_events[:, state]  # (H, F, N)
+    events = basis.outlook.mean_events[lane][:, state]  # (H, F, N)
     copies = np.cumsum(events[-1].sum(axis=1))
     found = np.searchsorted(copies, rng.random(count) * copies[-1], "right")
     spots, numbers = rng.random(count), np.empty((count, len(events)), dtype=int)

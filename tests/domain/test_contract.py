@@ -170,8 +170,8 @@ def test_pairs_of_early_and_late_failures_add_up() -> None:
     without discount) on the same grid; what is left out are counts of less mass than 1e-10."""
     lanes = full().basis.outlook.lanes
     apart = look_apart(lanes, 3.0, 0.7, 0.0, 8)
-    for spend in apart.spends:
-        assert spend.mean_events[0, :3].sum(axis=(1, 2)) == pytest.approx(spend.mean_state, rel=1e-7, abs=1e-10)
+    for spend, events in zip(apart.spends, apart.mean_events, strict=True):
+        assert events[0, :3].sum(axis=(1, 2)) == pytest.approx(spend.state.mean(axis=0), rel=1e-7, abs=1e-10)
     assert apart.table.failures == pytest.approx(apart.table.present, rel=1e-6, abs=1e-8)
     late = late_failures(apart)
     assert (late >= -1e-12).all()

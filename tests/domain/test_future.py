@@ -9,6 +9,7 @@ from scipy.stats import poisson
 from riskapi.domain.future import Counts, counts, future_edges
 from riskapi.domain.knowledge import PlannedInterval
 from riskapi.domain.lane import Lane
+from riskapi.domain.new_parts import new_parts
 from riskapi.domain.renewal import past
 from tests.domain.builders import NO_DOUBT, lane, mode, part
 
@@ -17,7 +18,7 @@ RENEWED = 3  # the start 'renewed on day 0'
 
 def played(one: Lane, horizons: tuple[int, ...] = (6,), rate: float = 0.0, years: float = 3.0) -> Counts:
     edges = future_edges(one.timeline.now, years)
-    return counts([one], past([one], NO_DOUBT, edges), NO_DOUBT, edges, horizons, rate)
+    return counts(past([one], NO_DOUBT, edges), new_parts([one], NO_DOUBT, edges), edges, horizons, rate)
 
 
 def numbers(pmf: np.ndarray) -> np.ndarray:
@@ -35,7 +36,7 @@ def test_counts_sum_to_the_masses_of_the_states() -> None:
     one = lane()
     edges = future_edges(10.0, 3.0)
     before = past([one], NO_DOUBT, edges)
-    found = counts([one], before, NO_DOUBT, edges, (2, 6), 0.02)
+    found = counts(before, new_parts([one], NO_DOUBT, edges), edges, (2, 6), 0.02)
     for horizon in range(2):
         assert found.pmf[0, 0, horizon, :3].sum(axis=1) == pytest.approx(before.state[0, 0], abs=1e-12)
         assert found.pmf[0, 0, horizon, RENEWED].sum() == pytest.approx(1.0)

@@ -32,8 +32,8 @@ def test_rows_are_the_sums_over_counts() -> None:
     rows = SPENDER.rows([IMMEDIATE, unplanned(0), unplanned(2)])
     for u, spend in enumerate(SPENDER.spends):
         service, found = singles(u)
-        at_once = spend.mean_events[-1, :3].sum(axis=2, keepdims=True)
-        for kind, events in enumerate((at_once, spend.mean_events[0, :3], spend.mean_events[2, :3])):
+        mean = spend.events.mean(axis=0)[:, :3]
+        for kind, events in enumerate((mean[-1].sum(axis=2, keepdims=True), mean[0], mean[2])):
             assert rows[u, kind] == pytest.approx(by_hand(events, service, found), abs=1e-13)
 
 
