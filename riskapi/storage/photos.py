@@ -94,6 +94,12 @@ class Photos:
         with Session(self.engine) as session:
             return asked - set(session.scalars(select(PhotoRow.id).where(PhotoRow.id.in_(asked), self._mine())))
 
+    def at_hand(self, identifiers: Iterable[str]) -> set[str]:
+        """Those of these ids whose picture the account has and nobody erased."""
+        kept = select(PhotoRow.id).where(PhotoRow.id.in_(set(identifiers)), self._mine(), PhotoRow.content.is_not(None))
+        with Session(self.engine) as session:
+            return set(session.scalars(kept))
+
     def erase(self, identifier: str, now: datetime) -> None:
         """Remove the picture and the reports it was printed in; that there was one stays known. Raises NotFound."""
         gone = update(PhotoRow).where(PhotoRow.id == identifier, self._mine())

@@ -6,8 +6,10 @@ import re
 import subprocess
 import sys
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
+from PIL import Image
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.conftest import ROOT, Server, sample
@@ -89,6 +91,65 @@ def test_a_finding_that_was_dropped_shows_on_the_public_page(page: Page, server:
     expect(page.get_by_text(re.compile("Withdrawn on"))).to_be_visible()
     page.goto(public)
     expect(page.locator("body")).to_contain_text("The car is sold.")
+
+
+def test_several_repairs_and_looks_make_one_version(page: Page, server: Server) -> None:
+    first = server.post("/v1/assessments", {**sample("noisy_early"), "reference": "several"})["assessment_id"]
+    page.goto(f"{server.url}/assessments/{first}/work")
+    page.get_by_label("Date", exact=True).fill("2026-03-20")
+    page.get_by_role("button", name="Another repair").click()
+    page.get_by_role("button", name="Another repair").click()
+    for place, point in ((0, "chain_tensioner"), (2, "ignition_coils")):  # the one between stays empty
+        page.get_by_label("Renewed", exact=True).nth(place).select_option(point)
+        page.get_by_label("Date of the work").nth(place).fill("2026-03-18")
+    page.get_by_role("button", name="Another look").click()
+    for place, (check, result) in enumerate((("cold_start_sound", "quiet"), ("look_front_cover", "dry"))):
+        page.get_by_label("Looked at again").nth(place).select_option(check)
+        page.get_by_label("Result").nth(place).select_option(result)
+    with page.expect_request("**/findings") as sent:
+        page.get_by_role("button", name="Make the next version").click()
+    expect(page.locator("ol.rows > li")).to_have_count(2)
+    told = sent.value.post_data_json
+    assert [each["item"] for each in told["service_history"]] == ["chain_tensioner", "ignition_coils"]
+    assert [each["check"] for each in told["findings"]] == ["cold_start_sound", "look_front_cover"]
+
+
+def test_photos_are_published_where_they_were_chosen_and_looked_over(
+    page: Page, server: Server, tmp_path: Path
+) -> None:
+    """A look after the repair with its photo; none is shown by itself, and none that nobody looked over."""
+    first = server.post("/v1/assessments", {**sample("noisy_early"), "reference": "pictures"})["assessment_id"]
+    pictures = [_picture(tmp_path / f"{name}.png", name) for name in ("red", "green")]
+    page.goto(f"{server.url}/assessments/{first}/work")
+    expect(page.get_by_role("group", name="Photos on the page")).to_have_count(0)
+    page.get_by_label("Date", exact=True).fill("2026-03-20")
+    page.get_by_label("Looked at again").select_option("look_front_cover")
+    page.get_by_label("Result").select_option("dry")
+    page.get_by_label("Add photos").set_input_files(pictures)
+    page.get_by_role("button", name="Make the next version").click()
+    expect(page.locator("ol.rows > li")).to_have_count(2)
+    choice = page.get_by_role("group", name="Photos on the page")
+    expect(choice).to_contain_text("a face, a plate or a paper")
+    expect(choice.get_by_role("checkbox", checked=True)).to_have_count(0)
+    shown = "[...document.querySelectorAll('.pictures img')].every((each) => each.complete && each.naturalWidth > 0)"
+    choice.locator("img").last.scroll_into_view_if_needed()
+    page.wait_for_function(shown)
+    choice.get_by_role("checkbox", name="2: Look for oil at the timing cover").check()
+    page.get_by_role("button", name="Publish the latest version").click()
+    expect(page.get_by_text("looked over")).to_be_visible()  # refused, and said why
+    choice.get_by_role("checkbox", name="I looked at each photo").check()
+    chosen = choice.get_by_role("checkbox", name="2: Look for oil").get_attribute("value")
+    page.get_by_role("button", name="Publish the latest version").click()
+    expect(page.get_by_text("Photos: 1.")).to_be_visible()
+    page.get_by_role("link", name="public page").click()
+    sources = page.locator("img[src*='/photos/']").evaluate_all("(all) => all.map((each) => each.src)")
+    assert len(sources) == 1
+    assert sources[0].endswith(f"/photos/{chosen}")
+
+
+def _picture(path: Path, colour: str) -> Path:
+    Image.new("RGB", (320, 240), colour).save(path)
+    return path
 
 
 def test_what_happened_since_is_told(page: Page, server: Server) -> None:

@@ -42,7 +42,10 @@ def test_a_photo_that_was_erased_is_gone(engine: Engine) -> None:
     for ask in (lambda: photos.get(first.id), lambda: photos.erase(first.id, THEN)):
         with pytest.raises(NotFound):
             ask()
-    assert photos.add(PICTURE, THEN).id != first.id
+    other = photos.add(PICTURE, THEN)
+    assert other.id != first.id
+    assert photos.at_hand([first.id, other.id, "none"]) == {other.id}
+    assert Photos(engine, "other").at_hand([other.id]) == set()
 
 
 def test_a_key_makes_one_photo(engine: Engine) -> None:

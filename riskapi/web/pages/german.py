@@ -265,6 +265,10 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "work_check": "Prüfung",
     "work_none": "nichts",
     "work_result": "Ergebnis",
+    "work_repairs": "Reparaturen",
+    "work_looks": "Prüfungen",
+    "work_more": "Noch eine Reparatur",
+    "work_more_looks": "Noch eine Prüfung",
     "work_make": "Nächste Fassung machen",
     "versions": "Fassungen dieses Autos",
     "version": "Fassung {number}, {day}",
@@ -280,6 +284,18 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "publish_by": "Wer das Auto angesehen hat",
     "looked_seller": "der Verkäufer",
     "looked_inspector": "ein Prüfer",
+    "publish_photos": "Fotos auf der Seite",
+    "publish_photos_caution": (
+        "Gezeigt wird nur, was Sie ankreuzen. Sehen Sie jedes zuerst groß an: Ein Gesicht, ein Kennzeichen oder ein "
+        "Papier darin sehen alle."
+    ),
+    "publish_photo": "{number}: {check}",
+    "publish_photo_large": "groß",
+    "publish_photos_looked_over": (
+        "Ich habe jedes angekreuzte Foto angesehen: kein Gesicht, kein Kennzeichen, keine Papiere"
+    ),
+    "publish_indexed": "Suchmaschinen dürfen die Seite aufnehmen",
+    "published_photos": "Fotos: {count}.",
     "public_page": "öffentliche Seite",
     "withdraw_why": "Warum (Leser sehen es)",
     "withdrawn": "Zurückgezogen am {day}.",

@@ -259,6 +259,10 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "work_check": "Check",
     "work_none": "nothing",
     "work_result": "Result",
+    "work_repairs": "Repairs",
+    "work_looks": "Looks",
+    "work_more": "Another repair",
+    "work_more_looks": "Another look",
     "work_make": "Make the next version",
     "versions": "Versions of this car",
     "version": "Version {number}, {day}",
@@ -274,6 +278,16 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "publish_by": "Who looked at the car",
     "looked_seller": "the seller",
     "looked_inspector": "an inspector",
+    "publish_photos": "Photos on the page",
+    "publish_photos_caution": (
+        "None is shown unless you tick it. Look at each one large first: everybody can see a face, a plate or a paper "
+        "in it."
+    ),
+    "publish_photo": "{number}: {check}",
+    "publish_photo_large": "large",
+    "publish_photos_looked_over": "I looked at each photo that is ticked: no face, no plate, no papers",
+    "publish_indexed": "Search engines may list the page",
+    "published_photos": "Photos: {count}.",
     "public_page": "public page",
     "withdraw_why": "Why (readers see it)",
     "withdrawn": "Withdrawn on {day}.",

@@ -10,6 +10,7 @@ from riskapi.desk.publishing import links_of
 from riskapi.domain.case import EVIDENCE
 from riskapi.intake.publication import LOOKED_BY
 from riskapi.report import format as fmt
+from riskapi.storage.photos import Photos
 from riskapi.storage.publications import Publication, Publications
 from riskapi.web.access import caller
 from riskapi.web.pages.kept import Kept
@@ -29,18 +30,31 @@ def work(identifier: str) -> Response:
     car = repository.version(identifier).car_id
     versions = repository.versions(car)
     made = [(version.number, Kept.of(repository.get(version.assessment_id), pack)) for version in versions]
+    latest = made[-1][1]
     return page(
         "work.html",
         kept=kept,
         versions=made,
-        latest=made[-1][1],
+        latest=latest,
+        points=sorted((latest.point_name(point), point["id"]) for point in latest.points),
         evidence=[word for word in EVIDENCE if word != "told"],
         checks=[check for check in pack.checks if check.part_of is None and check.from_case is None],
         may_publish=_may_publish(),
         publications=[_shown(each) for each in _publications(car)],
         looked_by=LOOKED_BY,
+        photos=_photos(latest),
         today=datetime.now(UTC).date().isoformat(),
     )
+
+
+def _photos(kept: Kept) -> list[tuple[str, str]]:
+    """(id, check it was taken at) of each photo of the findings that is still there, in the order of the findings."""
+    repository = state().repository
+    named = {
+        photo: finding["check"] for finding in kept.case.get("findings", []) for photo in finding.get("photos", [])
+    }
+    there = Photos(repository.engine, repository.account_id).at_hand(named)
+    return [(photo, kept.check_name(check)) for photo, check in named.items() if photo in there]
 
 
 def _may_publish() -> bool:
@@ -57,8 +71,9 @@ def _publications(car: str) -> list[Publication]:
     return [each for each in found if each.car_id == car]
 
 
-def _shown(publication: Publication) -> tuple[str, str, str, str]:
-    """(id, address of the page, when it was published, when it was withdrawn or '')."""
+def _shown(publication: Publication) -> tuple[str, str, str, str, int]:
+    """(id, address of the page, when it was published, when it was withdrawn or '', how many photos it shows)."""
     page = str(links_of(None, publication.token)["page"])
     withdrawn = "" if publication.withdrawn_at is None else fmt.day(publication.withdrawn_at.date())
-    return publication.id, page, fmt.day(publication.published_at.date()), withdrawn
+    photos = len(publication.shown.photos)
+    return publication.id, page, fmt.day(publication.published_at.date()), withdrawn, photos
