@@ -33,10 +33,10 @@ def _more(a: Array, b: Array, copies: int) -> Array:
 
 
 def one_copy_events(pmf: Floats) -> Floats:
-    """(K, H, 4, N) number of failures in service -> (K, H, 4, 2, N) with the number found faulty on day 0 before it."""
-    events = np.zeros((*pmf.shape[:3], 2, pmf.shape[-1]))
-    events[:, :, :, 0] = pmf
-    events[:, :, FAULTY, 1], events[:, :, FAULTY, 0] = pmf[:, :, FAULTY], 0.0
+    """(.., 4, N) number of failures in service -> (.., 4, 2, N) with the number found faulty on day 0 before it."""
+    events = np.zeros((*pmf.shape[:-1], 2, pmf.shape[-1]))
+    events[..., 0, :] = pmf
+    events[..., FAULTY, 1, :], events[..., FAULTY, 0, :] = pmf[..., FAULTY, :], 0.0
     return events
 
 

@@ -111,9 +111,9 @@ def survival(life: LifeArrays, distance: Floats, age: Floats, nodes: Floats) -> 
         np.exp(result[lane], out=result[lane])
         if share.any():
             _negative_hazard(flaw[lane], carried, spare)
-            np.expm1(carried, out=carried)
+            np.exp(carried, out=carried)
             carried *= share[:, None]
-            carried += 1.0
+            carried += 1.0 - share[:, None]
             result[lane] *= carried
     return result
 

@@ -21,7 +21,7 @@ from riskapi.domain.lifetime import doubt_nodes
 from riskapi.domain.new_parts import NewParts, new_parts
 from riskapi.domain.renewal_ahead import KnownPast, known_past, with_future
 from riskapi.domain.retimed import retimed
-from riskapi.domain.spends import OneCopy, Spend, averaged, side_by_side, trimmed
+from riskapi.domain.spends import OneCopy, Spend, averaged, one_of_each, side_by_side
 from riskapi.domain.states_today import Past
 from riskapi.domain.timeline import Floats
 
@@ -184,8 +184,7 @@ def look_apart(lanes: LaneSet, years: float, wait: float, rate: float, nodes: in
 
 def _spends(lanes: LaneSet, before: Past, played: Counts, kept: Kept) -> tuple[Spend, ...]:
     """What every lane spends, all copies together."""
-    pmf, planned = trimmed(played.pmf), trimmed(played.planned)
-    single = [OneCopy(*row) for row in zip(before.state, pmf, planned, played.worth, strict=True)]
+    single = one_of_each(before.state, played.pmf, played.planned, played.worth)
     for i, chance in kept.before.items():
         single[i] = single[i].weighed(chance)
     copies = {lane: mix.copies for row in lanes.mixes for mix in row for lane, _ in mix.lanes}

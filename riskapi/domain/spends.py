@@ -7,7 +7,7 @@ The worst of two copies is bilinear in their masses, as are the generating funct
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -42,45 +42,54 @@ class Spend:
 
 
 def averaged(rows: Sequence[Floats]) -> list[Floats]:
-    """Every array averaged over its first axis, the doubt nodes; those of one shape in one go."""
+    """Every array averaged over its first axis, the doubt nodes."""
+    return _in_one_go(lambda stacked: np.asarray(stacked.mean(axis=1)), rows)
+
+
+def _in_one_go(compute: Callable[[Floats], Floats], rows: Sequence[Floats]) -> list[Floats]:
+    """What `compute` makes of every array; those of one shape in one go, along a first axis."""
     shapes: dict[tuple[int, ...], list[int]] = {}
     for i, row in enumerate(rows):
         shapes.setdefault(row.shape, []).append(i)
-    result = list(rows)
+    found: dict[int, Floats] = {}
     for mine in shapes.values():
-        means = np.stack([rows[i] for i in mine]).mean(axis=1)
-        for i, mean in zip(mine, means, strict=True):
-            result[i] = mean
-    return result
+        found.update(zip(mine, compute(np.stack([rows[i] for i in mine])), strict=True))
+    return [found[i] for i in range(len(rows))]
 
 
 @dataclass(frozen=True, slots=True)
 class OneCopy:
-    """The same of a single copy: pmf (K, H, 4, N) is the number of failures in service."""
+    """The same of a single copy: of events (K, H, 4, 2, N) only the faulty are found so on day 0."""
 
     state: Floats
-    pmf: Floats
+    events: Floats
     planned: Floats
     worth: Floats
 
     def weighed(self, likelihood: Floats) -> OneCopy:
         """With the joint masses times the likelihood (K,) of what happened before; a part renewed today knows none."""
-        pmf, planned, worth = self.pmf.copy(), self.planned.copy(), self.worth.copy()
-        pmf[:, :, :3] *= likelihood[:, None, None, None]
+        events, planned, worth = self.events.copy(), self.planned.copy(), self.worth.copy()
+        events[:, :, :3] *= likelihood[:, None, None, None, None]
         planned[:, :3] *= likelihood[:, None, None]
         worth[:, :3] *= likelihood[:, None, None]
-        return OneCopy(self.state * likelihood[:, None], pmf, planned, worth)
+        return OneCopy(self.state * likelihood[:, None], events, planned, worth)
 
     def times(self, copies: int) -> Spend:
         """The spend of this many copies that have lived the same life."""
         if copies == 1:
-            return Spend(self.state, one_copy_events(self.pmf), self.planned, self.worth)
+            return Spend(self.state, self.events, self.planned, self.worth)
         return Spend(
             worst_state(self.state, copies),
-            trimmed(all_copies_events(self.pmf, copies)[None])[0],
+            trimmed(all_copies_events(self.events.sum(axis=3), copies)[None])[0],
             together_planned(self.state, self.planned, copies),
             all_copies_worth(self.state, self.worth, copies),
         )
+
+
+def one_of_each(state: Floats, pmf: Floats, planned: Floats, worth: Floats) -> list[OneCopy]:
+    """One copy of every life: state (L, K, 3) and riskapi.domain.future.Counts."""
+    events = _in_one_go(one_copy_events, trimmed(pmf))
+    return [OneCopy(*row) for row in zip(state, events, trimmed(planned), worth, strict=True)]
 
 
 def trimmed(counts: Floats) -> list[Floats]:
