@@ -110,11 +110,11 @@ EDITION_TEXTS: Mapping[str, str] = MappingProxyType({
     "seen_by_seller": "Told by the seller, not seen",
     "seen_by_papers": "From papers, not seen",
     "seen_note": "Remark: {note}",
-    "seen_also": "{count} more results of the same act, all unremarkable",
+    "seen_also": "Further results of the same act, all unremarkable: {count}",
     "seen_void": "Does not count: {reason}",
     "h_signature": "Signature",
     "signature": (
-        "The signature stands for the {count} results above that whoever signs saw on {day}, for the conditions "
+        "The signature stands for the results above ({count}) that whoever signs saw on {day}, for the conditions "
         "and for what is listed as not checked. {told}It does not stand for advice, chances, costs or prices: these "
         "are calculated from what was stated and from a knowledge pack."
     ),

@@ -62,7 +62,7 @@ def alarm(view: View) -> tuple[Block, ...]:
     """That the car may not be driven, and why; nothing where it may."""
     if view.assessment.decision.advice != "do_not_drive":
         return ()
-    return Text(say("advice_do_not_drive"), "alarm"), Text(_hazard_reason(view), "lead")
+    return Text(say("advice_do_not_drive"), "alarm"), Text(hazard_reason(view), "lead")
 
 
 def without_verdict(view: View) -> bool:
@@ -71,7 +71,8 @@ def without_verdict(view: View) -> bool:
     return view.assessment.decision.advice not in URGENT and coverage.core_done < coverage.core_total
 
 
-def _hazard_reason(view: View) -> str:
+def hazard_reason(view: View) -> str:
+    """What may not be driven and why, and what to do then."""
     dangerous = view.named(view.assessment.decision.hazards)
     kinds = tuple(dict.fromkeys(words.hazard_words(item.hazard) for item in dangerous if item.hazard != "none"))
     return say("why_do_not_drive", names=words.names(dangerous, 3), hazards=fmt.listing(kinds))

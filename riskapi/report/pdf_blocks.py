@@ -68,8 +68,13 @@ def flowables(block: Block) -> list[Flowable]:
 def _text(block: Text) -> list[Flowable]:
     paragraph = Plain(block.text, look.TEXT_STYLES[block.style])
     if block.style == "alarm":
-        return [Spacer(1, 3), _Alarm(paragraph), Spacer(1, 7)]
+        return alarm(block.text)
     return [CondPageBreak(SUBHEADING_ROOM), paragraph] if block.style == "subheading" else [paragraph]
+
+
+def alarm(text: str) -> list[Flowable]:
+    """What nobody may read past."""
+    return [Spacer(1, 3), _Alarm(Plain(text, look.TEXT_STYLES["alarm"])), Spacer(1, 7)]
 
 
 class _Alarm(Flowable):
@@ -234,7 +239,7 @@ def _captioned(photo: Photo) -> list[Flowable]:
 
 def _finding(block: Finding) -> list[Flowable]:
     """Name and result in one line, the rest small below, the first picture beside it, the others below; then a rule."""
-    name: list[Flowable] = [Plain(block.name, look.CELL)]
+    name: list[Flowable] = [Plain(block.name, look.CELL_NAME)]
     words: list[Flowable] = [
         Plain(block.result, look.TOTAL),
         *(Plain(row, look.TEXT_STYLES["small"]) for row in block.rows),

@@ -16,6 +16,7 @@ from riskapi.report import format as fmt
 from riskapi.report import words
 from riskapi.report.closing_pages import reason_words
 from riskapi.report.figures import Json, chance
+from riskapi.report.first_page import hazard_reason
 from riskapi.report.identity_page import engine_name
 from riskapi.report.language import speaking
 from riskapi.report.publication_texts import tell
@@ -68,6 +69,7 @@ def card(
             "currency": pack.defaults.currency,
             "core_done": sum(pack.check(item.check).core for item in done),
             "core_total": view.assessment.coverage.core_total,
+            "danger": hazard_reason(view) if assessment.decision.advice == "do_not_drive" else "",
             "dropped": _dropped(view, earlier),
             "asking_price": _asking(case, pack),
             "judgement_share": chance("judgement_share", assessment.judgement_share),
@@ -114,7 +116,11 @@ def _not_done(view: View) -> list[tuple[str, str]]:
     spoken |= {item.check for item in coverage.void}
     core = [check.id for check in view.pack.checks if check.core]
     telling = [item.check for item in view.assessment.decision.next_checks]
-    return [*stated, *((name, UNSTATED) for name in dict.fromkeys((*core, *telling)) if name not in spoken)]
+    left = [name for name in dict.fromkeys((*core, *telling)) if name not in spoken]
+    acts = [
+        name for name in left if view.pack.check(name).part_of not in {*left, *spoken}
+    ]  # an act has its parts in it
+    return [*stated, *((name, UNSTATED) for name in acts)]
 
 
 def _open(view: View, check: str, reason: str) -> Json:

@@ -25,15 +25,16 @@ from riskapi.report import format as fmt
 from riskapi.report.audit import json_bytes
 from riskapi.report.badge import badge_svg
 from riskapi.report.language import LANGUAGES, speaking, spoken
-from riskapi.report.publication_pdf import (
+from riskapi.report.publication_pdf import listing_sheet
+from riskapi.report.publication_texts import tell
+from riskapi.report.publication_words import (
     carrying_words,
     dropped_words,
     found_words,
-    listing_sheet,
+    quiet_words,
     unsaid_words,
     vin_words,
 )
-from riskapi.report.publication_texts import tell
 from riskapi.report.qr import qr_svg
 from riskapi.report.structured import structured
 from riskapi.storage.public import PublicView
@@ -156,7 +157,7 @@ def _shown(token: str, status: int = 200, **more: Any) -> Response:
 def _html(template: str, status: int, **told: Any) -> Response:
     words = {"t": tell, "fmt": fmt, "day_of": _day_of, "date_of": date.fromisoformat, "style": STYLE}
     words |= {"found_words": found_words, "carrying_words": carrying_words, "dropped_words": dropped_words}
-    words |= {"unsaid_words": unsaid_words, "vin_words": vin_words}
+    words |= {"unsaid_words": unsaid_words, "vin_words": vin_words, "quiet_words": quiet_words}
     words |= {"language": spoken(), "other": next(name for name in LANGUAGES if name != spoken())}
     body = render_template(f"public/{template}", **words, **told)
     answer = Response(body, status, content_type="text/html; charset=utf-8")

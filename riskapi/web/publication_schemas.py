@@ -147,6 +147,7 @@ class FactsSchema(AnswerSchema):
     currency = text("Currency of these amounts (ISO 4217).")
     core_done = count("Core checks done.")
     core_total = count("Core checks there are.")
+    danger = fields.String(metadata={"description": "Why it may not be driven, in words; else empty."})
     dropped = many(DroppedSchema, "What an earlier assessment of this car found and this one does not say.")
     asking_price = _maybe(AskingSchema, "What is asked, where it was stated; else null.")
     judgement_share = chance("Share of the lifetimes that is judgement.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import xml.etree.ElementTree as ET
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -12,9 +13,12 @@ from pypdf import PdfReader
 
 from riskapi.report.badge import badge_svg
 from riskapi.report.language import LANGUAGES, speaking
+from riskapi.report.publication import card
 from riskapi.report.publication_pdf import listing_sheet
 from riskapi.report.qr import qr_svg
 from riskapi.report.structured import structured
+from tests.report import builders
+from tests.report.test_samples import SAMPLES, assessed
 
 PAGE = "https://cars.example/p/" + "x" * 43
 HOSTILE = "<b>Lap</b>&amp;\"'<script>wing</script>"
@@ -35,6 +39,7 @@ def facts(**more: Any) -> dict[str, Any]:
         "core_done": 3,
         "core_total": 10,
         "stood_out": [found],
+        "nothing_stood_out": [],
         "not_looked_at": [left],
         "without_weight": [],
         "carries_the_risk": [{**carrying, "weak_point": "c", "not_looked_at": []}],
@@ -72,6 +77,34 @@ def test_it_gets_smaller_until_it_is_one_page_and_leaves_nothing_out(count: int,
     assert (len(PdfReader(io.BytesIO(sheet)).pages) == 1) == (pages == 1)
     text = text_of(sheet)
     assert all(item["name"] in text for item in many)
+
+
+def test_that_nothing_stood_out_is_said_only_where_somebody_looked() -> None:
+    found = facts()["stood_out"]
+    cases = [([], [], "Nothing was looked at."), ([], found, "Nothing stood out. Checks that were done: 1."),
+             (found, found, "Checks in which nothing stood out: 1;")]  # fmt: skip
+    for stood_out, quiet, words in cases:
+        sheet = listing_sheet(facts(stood_out=stood_out, nothing_stood_out=quiet), "seller", PAGE, "mark", "en")
+        assert words in text_of(sheet)
+
+
+def test_danger_stands_above_all_else() -> None:
+    sheet = listing_sheet(facts(danger="A pipe leaks: this can start a fire."), "seller", PAGE, "mark", "en")
+    text = text_of(sheet)
+    assert text.index("Do not drive it. A pipe leaks: this can start a fire.") < text.index("What surprise repairs")
+    assert "Do not drive" not in text_of(listing_sheet(facts(), "seller", PAGE, "mark", "en"))
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_the_card_of_a_sample_is_one_page_and_names_every_act_once(path: Path) -> None:
+    assessment, case, pack = assessed(path)
+    shown = card(assessment, case, pack, (), "en", builders.CREATED) | {"vin_tail": None, "vin_erased": False}
+    sheet = listing_sheet(shown, "inspector", PAGE, "mark", "en")
+    assert len(PdfReader(io.BytesIO(sheet)).pages) == 1
+    left = [item["check"] for item in shown["not_looked_at"]]
+    assert len(left) == len(set(left))
+    assert not [name for name in left if pack.check(name).part_of in left]
+    assert (shown["danger"] != "") == (assessment.decision.advice == "do_not_drive")
 
 
 @pytest.mark.parametrize(

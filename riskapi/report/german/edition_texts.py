@@ -112,11 +112,11 @@ EDITION_TEXTS: Mapping[str, str] = MappingProxyType({
     "seen_by_seller": "Vom Verkäufer gesagt, nicht gesehen",
     "seen_by_papers": "Aus Papieren, nicht gesehen",
     "seen_note": "Bemerkung: {note}",
-    "seen_also": "{count} weitere Ergebnisse derselben Handlung, alle unauffällig",
+    "seen_also": "Weitere Ergebnisse derselben Handlung, alle unauffällig: {count}",
     "seen_void": "Zählt nicht: {reason}",
     "h_signature": "Unterschrift",
     "signature": (
-        "Die Unterschrift steht für die {count} Ergebnisse oben, die am {day} selbst gesehen wurden, für die "
+        "Die Unterschrift steht für die Ergebnisse oben ({count}), die am {day} selbst gesehen wurden, für die "
         "Bedingungen und für das, was als nicht geprüft aufgeführt ist. {told}Sie steht nicht für Rat, "
         "Wahrscheinlichkeiten, Kosten oder Preise: Diese sind aus den Angaben und aus einem Wissenspaket "
         "berechnet."
