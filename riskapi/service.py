@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from riskapi.domain.account import all_cautions, coverage_of, judgement_share, weak_point_results
+from riskapi.domain.account import all_cautions, judgement_share
 from riskapi.domain.advice import work_now
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.assumptions import assumptions_of
@@ -14,7 +14,7 @@ from riskapi.domain.contract import contract_figures
 from riskapi.domain.cost_figures import cost_figures
 from riskapi.domain.costing import Basis
 from riskapi.domain.curves import draw_curves
-from riskapi.domain.decision import decide, gain_of_buying, price
+from riskapi.domain.decision import decide, gain_of_buying, priced
 from riskapi.domain.export import network_of
 from riskapi.domain.glance import Glance, Standing, glance
 from riskapi.domain.identify import identify
@@ -43,6 +43,7 @@ __all__ = [
     "Glance",
     "Standing",
     "assess",
+    "assess_from",
     "base_of",
     "checklist",
     "glance",
@@ -56,23 +57,22 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
 
     Raises CaseError (the case is at fault), FindingsClash (findings that cannot be together), TooComplex.
     """
-    readings = read_findings(case, pack)
-    identity = with_open_traits(case, pack, identify(case, pack), readings.counted)
-    terms = terms_of(case, pack)
-    lanes = lane_set(case, pack, identity, terms.annual, terms.years)
-    outlook = look_ahead(lanes, terms.horizons, pack.defaults.discount_rate, nodes)
-    groups = group_roots(pack, lanes, readings.counted)
-    posterior = infer(lanes, groups, readings.counted, outlook.table.masses)
-    basis = Basis(outlook, posterior, price_table(pack, terms.level, lanes))
+    return assess_from(base_of(case, pack, nodes))
+
+
+def assess_from(base: Base) -> Assessment:
+    """The assessment of a car of which the base is computed: it also answers questions of what if."""
+    case, pack, identity, readings, terms = base.case, base.pack, base.identity, base.readings, base.terms
+    basis, weak_points, coverage = base.own, base.results, base.coverage
+    outlook, posterior, lanes = basis.outlook, basis.posterior, basis.outlook.lanes
     means = expected(basis)
-    weak_points = weak_point_results(basis, means, readings)
-    coverage = coverage_of(pack, readings)
     curves = draw_curves(basis, terms.budget, float(means.unplanned.sum()))
     services = service_items(identity.family, pack, terms.level, lanes.timeline)
     cost = cost_figures(basis, curves, means, services, terms.level)
     fixed = fixed_chances(case, pack, identity, basis)
     risk = risk_figures(basis, curves, terms, work_now(weak_points), fixed)
-    prices = price(case, pack, identity, terms, basis, means, cost)
+    value, scrap = case.market.sound_value, pack.defaults.scrap_value
+    prices = None if value is None else priced(value, scrap, basis, means, cost, base.reference_cost)
     buying = plan_purchase(case, pack, identity, readings, terms, basis, curves, weak_points, risk, prices)
     return Assessment(
         as_of=case.as_of,
@@ -95,7 +95,7 @@ def assess(case: Case, pack: Pack, nodes: int = NODES) -> Assessment:
         facts=(*lanes.timeline.facts, *identity.facts),
         assumptions=assumptions_of(case, pack, identity, lanes, terms),
         cautions=all_cautions(pack, weak_points, readings),
-        network=network_of(lanes, outlook.table, groups, readings.counted),
+        network=network_of(lanes, outlook.table, posterior.groups, readings.counted),
         inputs=inputs_of(basis, terms),
         traits=trait_chances(pack, identity, posterior, lanes.roots, readings),
         care_says=care_says(posterior, lanes.roots, readings),

@@ -12,23 +12,27 @@ from riskapi.catalogue.load import load_pack, pack_files, read_pack
 from riskapi.desk.recent import Recent
 from riskapi.desk.shelf import PriceShelf
 from riskapi.domain.knowledge import Pack
+from riskapi.domain.what_if import Base
 from riskapi.errors import KnowledgeError
 from riskapi.report.sealing import Sealer
 from riskapi.storage import Knowledge, Repository, SealKeys, migrate, open_database, pack_zip, unpack_zip
 
 PACKS_KEPT = 4  # in memory, per process
+BASES_KEPT = 16  # likewise, each of a few megabytes
 
 
 @dataclass(frozen=True, slots=True)
 class Desk:
     """`pack` is the one in use, `knowledge` the same as it is kept beside each assessment; `packs` are earlier ones
-    that were needed lately, by digest; `address` is where the public reaches the service, without a slash at
+    that were needed lately, by digest, and `bases` what was computed of assessments made or asked about lately, by (id,
+    digest of the pack); `address` is where the public reaches the service, without a slash at
     its end; `feed` has the prices of a price feed, where there is one."""
 
     pack: Pack
     knowledge: Knowledge
     repository: Repository
     packs: Recent[str, Pack] = field(default_factory=lambda: Recent(PACKS_KEPT), kw_only=True)
+    bases: Recent[tuple[str, str], Base] = field(default_factory=lambda: Recent(BASES_KEPT), kw_only=True)
     address: str | None = field(default=None, kw_only=True)
     feed: PriceShelf | None = field(default=None, kw_only=True)
 

@@ -62,7 +62,7 @@ def add_findings(
         case, document = read_follow_up(latest.case_json, body, pack)
         check(case)
         parted = part_again(desk, document, latest)
-        return assessed(case, parted, pack), parted.personal
+        return assessed(case, parted, pack, desk), parted.personal
 
     return _next(desk, identifier, make, FINDINGS, intent)[1]
 
@@ -81,7 +81,7 @@ def rescore(desk: Desk, identifier: str, key: str | None = None) -> Rescored:
         except CaseError as error:
             raise CaseError(so_far(fault) for fault in error.faults) from None
         parted = part_again(desk, json.loads(latest.case_json), latest)
-        return assessed(case, parted, desk.pack), parted.personal
+        return assessed(case, parted, desk.pack, desk), parted.personal
 
     return Rescored(*_next(desk, identifier, make, RESCORE, Intent.to(key, b"", f"{identifier}/rescore")))
 

@@ -31,14 +31,17 @@ def make_assessment(case: Case, body: bytes, desk: Desk, key: str | None = None)
         return earlier
     case, filled = _priced(case, value, desk, datetime.now(UTC))
     parted = part(desk, filled)
-    made = assessed(case, parted, desk.pack)
+    made = assessed(case, parted, desk.pack, desk)
     return desk.repository.add(made, desk.knowledge, {}, intent, personal=parted.personal)
 
 
-def assessed(case: Case, parted: Parted, pack: Pack) -> StoredAssessment:
-    """A new assessment of a case, not kept yet. Raises CaseError, TooComplex."""
+def assessed(case: Case, parted: Parted, pack: Pack, desk: Desk) -> StoredAssessment:
+    """A new assessment of a case, not kept yet; this process stays ready for questions of what if about it. Raises
+    CaseError, TooComplex."""
     identifier, now = new_id(), datetime.now(UTC).replace(microsecond=0)
-    result = result_to_json(service.assess(case, pack), identifier, now, parted.commitment)
+    base = service.base_of(case, pack)
+    result = result_to_json(service.assess_from(base), identifier, now, parted.commitment)
+    desk.bases.put((identifier, pack.digest), base)
     return StoredAssessment(
         id=identifier,
         created_at=now,

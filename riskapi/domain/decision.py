@@ -81,22 +81,6 @@ def _best_set(
     return next_set(pack, basis, left, limits, gain, SET_CANDIDATES)
 
 
-def price(
-    case: Case,
-    pack: Pack,
-    identity: EngineIdentity,
-    terms: Terms,
-    basis: Basis,
-    means: Means,
-    cost: Cost,
-) -> Prices | None:
-    """The price for the findings against the car as usually sold; None when its value is not stated."""
-    if case.market.sound_value is None:
-        return None
-    reference = _reference(case, pack, identity, terms, basis)
-    return priced(case.market.sound_value, pack.defaults.scrap_value, basis, means, cost, reference)
-
-
 def priced(
     sound_value: float, scrap: float, basis: Basis, means: Means, cost: Cost, reference: ReferenceCost
 ) -> Prices:

@@ -123,6 +123,11 @@ class Base:
         return Car(outlook, infer(lanes, unseen_roots(lanes), (), outlook.table.masses))
 
     @cached_property
+    def reference_cost(self) -> ReferenceCost:
+        """Its expected cost."""
+        return _reference(self, self.terms, self.own)
+
+    @cached_property
     def results(self) -> tuple[WeakPointResult, ...]:
         """The weak points as they stand."""
         return weak_point_results(self.own, expected(self.own), self.readings)

@@ -12,23 +12,21 @@ from flask import Flask, current_app
 from riskapi.desk import Desk, open_desk
 from riskapi.desk.recent import Recent
 from riskapi.domain.glance import Standing
-from riskapi.domain.what_if import Base
 from riskapi.storage import Accounts
 from riskapi.web.access import caller
 from riskapi.web.public_url import public_url
 
-BASES_KEPT = 16  # per process, each of a few megabytes
+STANDINGS_KEPT = 16  # per process, each of a few megabytes
 _KEY = "riskapi"
 
 
 @dataclass(frozen=True, slots=True)
 class State(Desk):
-    """The desk, the accounts, and what was computed of assessments that were asked about lately, by (id, digest of the
-    pack), and of cars that are being looked at, by the digest of the case without its findings."""
+    """The desk, the accounts, and what was computed of cars that are being looked at, by the digest of the case without
+    its findings."""
 
     accounts: Accounts
-    bases: Recent[tuple[str, str], Base] = field(default_factory=lambda: Recent(BASES_KEPT))
-    standings: Recent[str, Standing] = field(default_factory=lambda: Recent(BASES_KEPT))
+    standings: Recent[str, Standing] = field(default_factory=lambda: Recent(STANDINGS_KEPT))
 
 
 def make_state(config: Mapping[str, Any]) -> State:

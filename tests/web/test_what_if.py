@@ -49,6 +49,16 @@ def test_nothing_is_kept_of_it(client: FlaskClient, app: Flask, made: str) -> No
     assert len(state_of(app).bases) >= 1
 
 
+def test_who_made_it_is_ready_for_questions(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    fresh = client.post("/v1/assessments", json=SAMPLE).headers["Location"]
+
+    def again(*_: object) -> None:
+        raise AssertionError("computed again")
+
+    monkeypatch.setattr("riskapi.service.base_of", again)
+    assert client.post(f"{fresh}/what-if", json=CHANGES).status_code == 200
+
+
 @pytest.mark.parametrize(
     ("body", "places"),
     [
