@@ -49,11 +49,20 @@ def reason_words(view: View, reason: str) -> str:
 
 def hazards_section(view: View) -> Section:
     """What can endanger people, and the cautions of what was found and what was looked at."""
-    cautions = tuple(dict.fromkeys(text for text in view.assessment.cautions if text.strip()))
+    cautions = _widest(view.assessment.cautions)
     blocks: list[Block] = [Text(say("caution_first")), *_hazards(view)]
     if cautions:
         blocks.append(Bullets(tuple(_caution(view, text) for text in cautions), small=True))
     return Section("hazards", say("h_hazards"), tuple(blocks))
+
+
+def _widest(cautions: tuple[str, ...]) -> tuple[str, ...]:
+    """Each caution once, without those that a longer one says too, word for word."""
+    bare: dict[str, str] = {}
+    for text in cautions:
+        bare.setdefault(text.strip().rstrip(".").casefold(), text)
+    bare.pop("", None)
+    return tuple(text for said, text in bare.items() if not any(said in other for other in bare if other != said))
 
 
 def _hazards(view: View) -> tuple[Block, ...]:

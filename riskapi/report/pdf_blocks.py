@@ -11,7 +11,7 @@ from reportlab.platypus import CondPageBreak, Flowable, Spacer
 from riskapi.report import look
 from riskapi.report.chart_moves import moves_picture, shifts_picture
 from riskapi.report.chart_plane import plane_picture
-from riskapi.report.charts import chance_bar, chance_cell, shares_bar, year_chart
+from riskapi.report.charts import chance_bar, chance_cell, shares_bar, text_width, year_chart
 from riskapi.report.edition_texts import tell
 from riskapi.report.engine_drawing import zone_picture
 from riskapi.report.form_blocks import blanks, code, entry
@@ -109,7 +109,9 @@ def _facts(block: Facts) -> list[Flowable]:
         return []
     if block.abreast > 1:
         return [Abreast([HALF * 0.36, HALF * 0.64], rows, gap=GAP, pad=(0, 1), rule=None), Spacer(1, 4)]
-    return [Rows([WIDTH * 0.22, WIDTH * 0.78], rows, pad=(0, 1), rule=None), Spacer(1, 4)]
+    longest = max(text_width(name, look.LABEL.fontSize) for name, _ in block.rows) + look.LABEL.rightIndent + 1
+    names = min(max(longest, WIDTH * 0.22), WIDTH * 0.6)
+    return [Rows([names, WIDTH - names], rows, pad=(0, 1), rule=None), Spacer(1, 4)]
 
 
 def _item(block: Item) -> list[Flowable]:

@@ -83,7 +83,7 @@ PLAN_TEXTS = {
     "workshop_one_use": "Used once and renewed with it: {names}.",
     "workshop_old_parts": "Ask for the old parts back, with the invoice.",
     "workshop_old_parts_any": "Whatever is renewed: ask for the old part back, with the invoice.",
-    "workshop_cautions": "To mind: {cautions}",
+    "workshop_cautions": "Mind: {cautions}",
     "workshop_first": "The maker's instructions and local rules come before anything said here.",
     "question_repaired": "What has been repaired since the purchase, on which day and at what odometer?",
     "question_found": "What did the workshop find when it was opened?",

@@ -64,7 +64,7 @@ def test_the_workshop_hears_what_to_do_confirm_and_mind() -> None:
         "Needs special tools, so ask whether they are there: locking set for cams and crankshaft.",
         "Used once and renewed with it: cover sealant and undertray clips.",
         "Ask for the old parts back, with the invoice.",
-        "To mind: Never turn the engine backwards.",
+        "Mind: Never turn the engine backwards.",
         "The maker's instructions and local rules come before anything said here.",
     )
 

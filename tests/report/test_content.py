@@ -243,6 +243,20 @@ def test_a_caution_names_where_it_belongs() -> None:
     assert "Never turn the engine backwards. (Chain tensioner)" in text(section(report(given), "hazards"))
 
 
+def test_a_caution_that_another_one_says_too_is_told_once() -> None:
+    cautions = (
+        "Never turn the engine backwards.",
+        "never turn the engine backwards",
+        "Do not park it in gear and never turn the engine backwards.",
+        " ",
+        "No flame near it",
+        "No flame near it.",
+    )
+    told = text(section(report(replace(builders.assessment(), cautions=cautions)), "hazards"))
+    assert told.count("urn the engine backwards") == 1
+    assert told.count("No flame near it.") == 1
+
+
 def test_core_checks_that_are_open_are_named() -> None:
     told = text(section(report(builders.nothing_seen()), "known"))
     assert "Core checks still open: Listen to the cold start, Look at the coolant level" in told
