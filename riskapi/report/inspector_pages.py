@@ -20,7 +20,7 @@ def order_section(view: View) -> Section:
     """Client, commission, where and in what light, with what; the car in two lines."""
     visit, known, head = view.case.visit, view.identity, view.edition.letterhead
     unstated = say("not_stated")
-    consents = ", ".join(list_words(f"consent_{name}") for name in visit.consents)
+    consents = "; ".join(list_words(f"consent_{name}") for name in visit.consents)
     inspector = _name(known.inspector) or _text(None if head is None else head.name)
     rows = (
         (tell("order_client"), _name(known.client) or _text(visit.client) or unstated),

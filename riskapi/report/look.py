@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from functools import cache
 from importlib.resources import as_file, files
-from xml.sax.saxutils import escape
 
 from reportlab import rl_config
 from reportlab.lib.colors import Color, HexColor
@@ -33,7 +32,7 @@ MARGIN = 17 * mm
 
 @cache
 def register_fonts() -> frozenset[int]:
-    """Make the shipped typeface known to reportlab, once; returns the code points that it can show."""
+    """Make the shipped typeface known to reportlab, once; returns what it can show as code points, line ends too."""
     rl_config.useA85 = 0  # streams as they are: text encoding would make them a quarter longer
     covered: list[set[int]] = []
     for name, filename in _FILES.items():
@@ -42,18 +41,15 @@ def register_fonts() -> frozenset[int]:
         pdfmetrics.registerFont(font)
         covered.append(set(font.face.charToGlyph))
     pdfmetrics.registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=REGULAR, boldItalic=BOLD)
-    return frozenset(set.intersection(*covered))
+    return frozenset(set.intersection(*covered) | {ord("\n")})
 
 
 def printable(text: str) -> str:
     """The text with a hollow square for every character that the typeface lacks."""
     covered = register_fonts()
-    return "".join(c if ord(c) in covered or c == "\n" else _MISSING for c in text)
-
-
-def safe(text: str) -> str:
-    """Plain text as reportlab paragraph markup: nothing in it is taken for markup."""
-    return escape(printable(text))
+    if covered.issuperset(map(ord, text)):
+        return text
+    return "".join(c if ord(c) in covered else _MISSING for c in text)
 
 
 def _style(name: str, size: float, *, lead: float = 1.38, before: float = 0, after: float = 0, bold: bool = False,

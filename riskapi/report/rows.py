@@ -8,6 +8,7 @@ from reportlab.lib.colors import Color
 from reportlab.platypus import Flowable
 
 from riskapi.report.look import PALE, RULE
+from riskapi.report.typeset import Plain
 
 Cells = Sequence[Sequence[Flowable]]  # per column, what stands below each other
 LEAST = 3  # rows of each half that stay together
@@ -93,7 +94,10 @@ class Rows(Flowable):
             y = top - down
             for item in cell:
                 y -= item.wrap(width - 2 * across, 10_000.0)[1] + item.getSpaceBefore()
-                item.drawOn(self.canv, x + across, y)
+                if isinstance(item, Plain):
+                    item.paint(self.canv, x + across, y)
+                else:
+                    item.drawOn(self.canv, x + across, y)
                 y -= item.getSpaceAfter()
             x += width
         if self.rule is not None:

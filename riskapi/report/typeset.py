@@ -13,6 +13,8 @@ from typing import Any
 from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.textobject import PDFTextObject
 from reportlab.platypus import Flowable
 
 from riskapi.report.look import BOLD, printable
@@ -54,10 +56,12 @@ def _is_number(word: str) -> bool:
 
 
 def _short(words: list[Run], room: float) -> Iterator[Run]:
-    """The words, those wider than a line cut into pieces, at their spaces first."""
-    for font, words_kept in words:
-        parts = words_kept.split(" ") if width_of(font, words_kept) > room else [words_kept]
-        yield from (piece for part in parts for piece in _pieces(font, part, room))
+    """The words, those wider than a line cut into pieces, first where a number ends."""
+    for font, word in words:
+        if width_of(font, word) <= room:
+            yield font, word
+        else:
+            yield from (piece for part in word.split(" ") for piece in _pieces(font, part, room))
 
 
 def _pieces(font: str, word: str, room: float) -> Iterator[Run]:
@@ -137,22 +141,26 @@ class Plain(Flowable):
         return part
 
     def draw(self) -> None:
-        canvas, style = self.canv, self.style
-        lines = self.lines(self.width)
-        y = (len(lines) - 1) * style.leading + (style.leading - style.fontSize) / 2 + 0.22 * style.fontSize
-        canvas.setFillColor(style.textColor)
-        if self.bullet:
-            canvas.setFont(style.fontName, style.fontSize)
-            canvas.drawString(style.bulletIndent, y, self.bullet)
-        for line in lines:
-            self._line(line, y)
-            y -= style.leading
+        self.paint(self.canv, 0.0, 0.0)
 
-    def _line(self, line: Line, y: float) -> None:
-        style, x = self.style, float(self.style.leftIndent)
-        if style.alignment == TA_RIGHT:
-            x = self.width - sum(width_of(font, text) for font, text in line) * style.fontSize
-        for font, text in line:
-            self.canv.setFont(font, style.fontSize)
-            self.canv.drawString(x, y, text)
-            x += width_of(font, text) * style.fontSize
+    def paint(self, canvas: Canvas, left: float, bottom: float) -> None:
+        """Its lines, with their lower left corner there: a cell of a table needs no coordinates of its own."""
+        style, lines = self.style, self.lines(self.width)
+        y = bottom + (len(lines) - 1) * style.leading + (style.leading - style.fontSize) / 2 + 0.22 * style.fontSize
+        text = canvas.beginText()
+        text.setFillColor(style.textColor)
+        if self.bullet:
+            self._set_line(text, ((style.fontName, self.bullet),), left + style.bulletIndent, y)
+        for line in lines:
+            x = left + style.leftIndent
+            if style.alignment == TA_RIGHT:
+                x = left + self.width - sum(width_of(font, words) for font, words in line) * style.fontSize
+            self._set_line(text, line, x, y)
+            y -= style.leading
+        canvas.drawText(text)
+
+    def _set_line(self, text: PDFTextObject, line: Line, x: float, y: float) -> None:
+        text.setTextOrigin(x, y)
+        for font, words in line:
+            text.setFont(font, self.style.fontSize)
+            text.textOut(words)
