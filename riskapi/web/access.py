@@ -75,6 +75,12 @@ def caller() -> Caller | None:
     return found
 
 
+def may(roles: Roles) -> bool:
+    """Whether the caller has one of these roles."""
+    known = caller()
+    return known is not None and known.may(roles)
+
+
 def _check() -> None:
     if request.endpoint is None:
         return  # no such path: 404, whoever asks

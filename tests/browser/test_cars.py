@@ -27,8 +27,8 @@ def test_two_cars_side_by_side(page: Page, server: Server) -> None:
     expect(page.get_by_role("heading", level=1)).to_have_text("Two cars side by side")
     expect(page.locator("thead th")).to_have_count(2)
     expect(page.get_by_text(re.compile("On average .* right costs .* less to keep"))).to_be_visible()
-    score = page.get_by_role("row", name=re.compile("above the budget"))
-    expect(score).to_contain_text("about 96")
+    score = page.locator("tbody", has=page.get_by_role("rowheader", name="Cars of 100 above the budget"))
+    expect(score.get_by_role("cell").first).to_contain_text("about 96")
     expect(page.get_by_text("different plans or budgets")).to_be_visible()
 
 
@@ -158,7 +158,7 @@ def test_what_happened_since_is_told(page: Page, server: Server) -> None:
     page.get_by_role("link", name="After you buy").click()
     calendar = page.get_by_role("link", name="All dates as a calendar file").get_attribute("href")
     assert b"BEGIN:VCALENDAR" in page.request.get(f"{server.url}{calendar}").body()
-    expect(page.locator("#a-service ~ .scroll tbody tr").first).to_be_visible()
+    expect(page.locator("#a-service ~ ul > li").first).to_be_visible()
     page.get_by_label("What was paid").fill("5100")
     page.get_by_label("What was found").select_option("chain_tensioner")
     page.get_by_label("It was").select_option("faulty")
@@ -175,14 +175,68 @@ def test_what_to_look_out_for_in_an_engine(page: Page, server: Server) -> None:
     page.goto(f"{server.url}/engines")
     page.get_by_role("link", name="Tarnbeck Lapwing").click()
     page.get_by_role("link", name="Lapwing 1b").click()
-    page.get_by_label("Odometer [km]").fill("150000")
-    page.get_by_label("Age [years]").fill("14")
+    page.get_by_label("Odometer").fill("150.000")
+    page.get_by_role("textbox", name="Age").fill("14")
     page.get_by_role("button", name="Show").click()
     expect(page.get_by_text("At 150,000 km and 14 years")).to_be_visible()
-    expect(page.locator("#b-points ~ .scroll tbody tr")).to_have_count(12)
+    expect(page.locator("#b-points ~ ul.points > li")).to_have_count(12)
+    point = page.locator("#b-points ~ ul.points > li", has_text="Valve cover leaks")
+    expect(point.get_by_role("heading", name="How it shows")).to_be_hidden()
+    point.locator("summary").click()
+    expect(point.get_by_role("heading", name="How it shows")).to_be_visible()
+    expect(point).to_contain_text("Look for oil at the valve cover.")
+    expect(point).to_contain_text("Usual with these traits: valve cover seal.")
+    fitted = page.locator("#b-points ~ ul.points > li", has_text="Boost flap or its actuator worn")
+    fitted.locator("summary").click()
+    expect(fitted).to_contain_text("Fitted at the works: flap with the narrow bush.")
+    look = page.locator("#b-looks ~ ol > li", has_text="Listen to the cold start")
+    look.locator("summary").click()
+    expect(look).to_contain_text("Never run the engine indoors")
     page.get_by_role("link", name="Lapwing 2b").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Lapwing 1b / Lapwing 2b")
     expect(page.get_by_text("At 150,000 km and 14 years")).to_be_visible()
+
+
+def test_engines_in_miles_and_in_german(phone: Callable[..., BrowserContext], server: Server) -> None:
+    page = phone(locale="de-DE").new_page()
+    page.goto(f"{server.url}/engines/lapwing/lapwing_1b?odometer=90000&age=14&distance=mi")
+    expect(page.get_by_text("Stand 90.000 mi, Alter 14 Jahre")).to_be_visible()
+    expect(page.get_by_label("Kilometerstand")).to_have_value("90000")
+    page.get_by_role("link", name="Lapwing 2b").click()
+    expect(page.get_by_text("Stand 90.000 mi, Alter 14 Jahre")).to_be_visible()
+
+
+def test_price_and_advice_are_hidden_by_one_tap_and_stay_so(page: Page, server: Server) -> None:
+    """On every result until they are shown again; danger is never hidden."""
+    sound, danger = (
+        server.post("/v1/assessments", sample(name))["assessment_id"] for name in ("noisy_early", "do_not_drive")
+    )
+    page.goto(f"{server.url}/assessments/{sound}")
+    advice, price = page.get_by_text("Have it repaired before anything else."), page.locator(".amount")
+    expect(advice).to_be_visible()
+    page.get_by_role("button", name="Hide price and advice").click()
+    for hidden in (advice, price, page.get_by_role("heading", name="Three reasons")):
+        expect(hidden).to_be_hidden()
+    page.reload()
+    expect(advice).to_be_hidden()
+    page.goto(f"{server.url}/assessments/{danger}")
+    expect(page.get_by_text("Do not drive it.")).to_be_visible()
+    expect(price).to_be_hidden()
+    page.get_by_role("button", name="Price and advice").click()
+    expect(price).to_be_visible()
+    page.goto(f"{server.url}/assessments/{sound}")
+    expect(advice).to_be_visible()
+
+
+def test_the_link_to_a_result_is_copied(phone: Callable[..., BrowserContext], server: Server) -> None:
+    context = phone(permissions=["clipboard-read", "clipboard-write"])
+    page = context.new_page()
+    page.add_init_script("delete Navigator.prototype.share")
+    made = server.post("/v1/assessments", sample("noisy_early"))["assessment_id"]
+    page.goto(f"{server.url}/assessments/{made}")
+    page.get_by_role("button", name="Copy the link").click()
+    expect(page.get_by_text("Copied.")).to_be_visible()
+    assert page.evaluate("navigator.clipboard.readText()") == page.url
 
 
 def test_a_key_is_shown_once(phone: Callable[..., BrowserContext], guarded: Server) -> None:

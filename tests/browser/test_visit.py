@@ -81,7 +81,35 @@ def test_a_visit_begun_is_listed_on_the_first_page(page: Page, server: Server) -
     open_visit(page, server, f"{CAR}&reference=begun")
     answer(page, "oil_level", "between the marks")
     page.goto(server.url)
-    expect(page.get_by_role("region", name="Looks begun on this device")).to_contain_text("Tarnbeck Lapwing")
+    begun = page.get_by_role("region", name="Looks begun on this device")
+    expect(begun).to_contain_text("Tarnbeck Lapwing")
+    expect(begun).to_contain_text("2026-04-08, begun, 1 answers")
+
+
+def test_a_look_that_waits_is_told_on_the_first_page_and_sent_when_opened(
+    phone: Callable[..., BrowserContext], server: Server
+) -> None:
+    """Finished without a signal, the page closed, the phone at home again."""
+    context = phone()
+    page = context.new_page()
+    open_visit(page, server, f"{PRICED}&reference=waits")
+    answer_core(page)
+    before = len(ids(server))
+    context.set_offline(True)
+    page.locator("#finish").click()
+    expect(page.locator("#finish-said")).to_contain_text("No signal")
+    page.close()
+    context.set_offline(False)
+    page = context.new_page()
+    page.goto(server.url)
+    begun = page.get_by_role("region", name="Looks begun on this device")
+    expect(begun).to_contain_text("waits for a signal")
+    assert len(ids(server)) == before
+    begun.get_by_role("link").first.click()
+    page.wait_for_url(re.compile(r"/assessments/[0-9a-f]{32}$"))
+    assert len(ids(server)) == before + 1
+    page.goto(server.url)
+    expect(page.get_by_role("region", name="Looks begun on this device")).to_have_count(0)
 
 
 def test_no_verdict_before_the_core_checks_then_the_figure_moves(page: Page, server: Server) -> None:

@@ -15,10 +15,27 @@ document.addEventListener("click", (event) => {
   const open = button.getAttribute("aria-expanded") !== "true";
   button.setAttribute("aria-expanded", String(open));
   for (const part of document.querySelectorAll(`[data-revealed="${button.dataset.reveal}"]`)) part.hidden = !open;
+  if (button.dataset.keep) document.cookie = `${button.dataset.keep}=${open ? 0 : 1}; path=/; max-age=31536000; SameSite=Lax`;
   if (button.dataset.open && button.dataset.closed) {
     button.textContent = open ? button.dataset.open : button.dataset.closed;
   }
 });
+
+// The address of this page: handed to the phone's own sharing, or copied.
+for (const button of document.querySelectorAll("[data-copy]")) {
+  if (!navigator.share && !navigator.clipboard) continue;
+  button.hidden = false;
+  button.addEventListener("click", async () => {
+    try {
+      if (navigator.share) return await navigator.share({ url: location.href });
+      await navigator.clipboard.writeText(location.href);
+      button.nextElementSibling.textContent = button.dataset.copy;
+    } catch (error) {
+      if (error.name === "AbortError") return; // whoever shares changed their mind
+      button.nextElementSibling.textContent = location.href; // refused: then it can be read
+    }
+  });
+}
 
 document.querySelector('form[action="/sign-out"]')?.addEventListener("submit", () => caches.delete("visits"));
 

@@ -31,10 +31,16 @@ how();
 revisions();
 
 const kept = document.getElementById("kept");
-for (const visit of visits().filter((each) => !each.sent && Object.keys(each.answers ?? {}).length)) {
+const words = JSON.parse(document.getElementById("words").textContent);
+const begun = visits().filter((each) => !each.sent && (Object.keys(each.answers ?? {}).length || each.papers?.length));
+for (const visit of begun.sort((one, other) => Number(other.waiting ?? false) - Number(one.waiting ?? false))) {
   const link = Object.assign(document.createElement("a"), { href: `/visit${visit.query}`, textContent: visit.title });
   const line = document.createElement("li");
-  line.append(link, ` ${new URLSearchParams(visit.query).get("date") ?? ""}`);
+  const told = words.kept_answers.replace("{count}", Object.keys(visit.answers).length + (visit.papers?.length ?? 0));
+  const day = new URLSearchParams(visit.query).get("date") ?? "";
+  const reference = new URLSearchParams(visit.query).get("reference");
+  line.append(link, Object.assign(document.createElement("span"), { className: "hint", textContent: ` ${[day, reference, told].filter(Boolean).join(", ")}` }));
+  if (visit.waiting) line.append(Object.assign(document.createElement("b"), { textContent: ` ${words.kept_waiting}` }));
   kept.querySelector("ul").append(line);
   kept.hidden = false;
 }

@@ -11,17 +11,22 @@ from riskapi.domain.browse import (
     OLDEST,
     YOUNGEST,
     Changes,
+    usual_age,
     view_at,
     views_against,
 )
 from riskapi.domain.knowledge import Revision
+from riskapi.domain.units import convert
+from riskapi.report.language import spoken_units
 from riskapi.report.trait_texts import trait_heading, trait_value
 from riskapi.web.pages.form import amount, number
 from riskapi.web.pages.routes import page, routes
 from riskapi.web.pages.texts import tell
+from riskapi.web.pages.told import looks_of, points_of
 from riskapi.web.pages.words import local_pack
 
 LOOKS, POINTS = 10, 12  # shown at once
+ROUND = -4  # usual odometers are told in tens of thousands of kilometres
 SMALLEST_GAP = 0.005  # difference in the chance of failure below which two revisions are told as alike
 
 
@@ -42,17 +47,21 @@ def revision(family: str, revision: str) -> Response:
     """What to look out for in a revision."""
     pack = local_pack()
     found = pack.family(family)
-    view = view_at(pack, found, found.revision(revision), *_where(), _today())
+    asked = found.revision(revision)
+    odometer, age = _where(asked)
+    view = view_at(pack, found, asked, odometer, age, _today())
     return page(
         "revision.html",
         family=found,
-        revision=found.revision(revision),
+        revision=asked,
         view=view,
+        odometer=round(convert(odometer, "km", spoken_units().distance)),
+        age=f"{age:g}",
         changes=_changes(view.changes),
         built=built,
-        looks=LOOKS,
-        points=POINTS,
-        not_sound=lambda point: min(1.0, point.state.degraded + point.state.faulty),
+        looks=looks_of(view, pack, LOOKS),
+        points=points_of(view, pack),
+        most=POINTS,
     )
 
 
@@ -62,7 +71,7 @@ def against(family: str, revision: str, other: str) -> Response:
     pack = local_pack()
     found = pack.family(family)
     pair = found.revision(revision), found.revision(other)
-    told = views_against(pack, found, pair, *_where(), _today())
+    told = views_against(pack, found, pair, *_where(pair[0]), _today())
     apart = [row for row in told.rows if _gap(row.first, row.second) >= SMALLEST_GAP]
     return page(
         "against.html",
@@ -84,13 +93,18 @@ def built(revision: Revision) -> str:
     return tell("built_between", since=since, until=str(revision.until.year))
 
 
-def _where() -> tuple[float | None, float | None]:
-    """(odometer [km], age [years]) of the query, each None where it is not stated or out of all bounds."""
-    odometer, age = amount(request.args.get("odometer", "")), number(request.args.get("age", ""))
-    return (
-        odometer if isinstance(odometer, float) and 0.0 <= odometer <= FARTHEST else None,
-        age if isinstance(age, float) and YOUNGEST <= age <= OLDEST else None,
-    )
+def _where(revision: Revision) -> tuple[float, float]:
+    """(odometer [km], age [years]) of the query, which says in what unit; where they are not stated or out of all
+    bounds, what is usual for the revision, in round figures."""
+    read = number(request.args.get("age", ""))
+    stated = isinstance(read, float) and YOUNGEST <= read <= OLDEST
+    age = float(read) if stated else round(usual_age(revision, _today()), 1)
+    odometer = amount(request.args.get("odometer", ""))
+    if isinstance(odometer, float):
+        odometer = convert(odometer, "mi" if request.args.get("distance") == "mi" else "km", "km")
+        if 0.0 <= odometer <= FARTHEST:
+            return odometer, age
+    return round(age * local_pack().defaults.annual_distance_km, ROUND), age
 
 
 def _gap(first: object, second: object) -> float:

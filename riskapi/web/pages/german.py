@@ -58,7 +58,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "start_go": "Prüfliste machen",
     "kept_title": "Auf diesem Gerät begonnen",
     "kept_answers": "{count} Antworten",
-    "kept_waiting": "wartet auf Netz",
+    "kept_waiting": "wartet auf Netz: öffnen Sie es, dann wird es gesendet",
     "faults_title": "Das ist zu berichtigen",
     "choose": "wählen",
     "not_known": "nicht bekannt",
@@ -97,9 +97,9 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "hint_money": "Verlangter und üblicher Preis zusammen sagen, was die Befunde mit dem Preis machen.",
     "field_asking": "Verlangter Preis",
     "field_sound": "Üblicher Preis",
-    "hint_sound": "was so ein Auto üblich kostet, nicht besichtigt",
+    "hint_sound": "was so ein Auto üblicherweise kostet, nicht besichtigt",
     "field_budget": "Reparaturbudget",
-    "hint_budget": "für überraschende Reparaturen in dieser Zeit",
+    "hint_budget": "für unerwartete Reparaturen in dieser Zeit",
     "field_rate": "Werkstattstunde, ohne Steuer",
     "field_currency": "Währung",
     "field_reference": "Eigenes Zeichen",
@@ -119,16 +119,13 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "created": "Gerechnet am {day}",
     "h_what_to_do": "Was zu tun ist",
     "h_highest_price": "Höchster Preis",
-    "h_three": "Drei Gründe",
     "h_ten_minutes": "Die nächsten zehn Minuten wert",
     "h_nobody": "Was niemand sehen konnte",
-    "h_chance": "Wie wahrscheinlich überraschende Reparaturen sind",
-    "h_years": "Überraschende Reparaturen Jahr für Jahr",
+    "h_chance": "Wie wahrscheinlich unerwartete Reparaturen sind",
+    "h_years": "Unerwartete Reparaturen Jahr für Jahr",
     "h_points": "Schwachstellen, die teuerste zuerst",
     "price_open": "Ohne üblichen Preis gibt es keinen Preis zu den Befunden.",
-    "price_hide": "Preis verbergen",
-    "price_show": "Preis zeigen",
-    "no_next": "Kein Blick, der noch aussteht, würde viel sagen.",
+    "no_next": "Keine Prüfung, die noch aussteht, würde viel sagen.",
     "nobody_none": "Jede Schwachstelle dieses Motors kann sich zeigen, bevor sie versagt.",
     "open_checks": "Nicht angesehen: {names}.",
     "col_weak_point": "Schwachstelle",
@@ -141,6 +138,8 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "more_points": "{count} weitere",
     "get_pdf": "Bericht als PDF",
     "get_audit": "Alles zum Nachrechnen",
+    "link_copy": "Link kopieren",
+    "link_copied": "Kopiert. Er öffnet sich für Schlüssel Ihres Kontos; für alle veröffentlichen Sie das Auto.",
     "go_after": "Nach dem Kauf",
     "go_compare": "Mit einem anderen Auto vergleichen",
     "go_work": "Arbeit eintragen",
@@ -151,7 +150,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
         "Auto, die Punkte sind das Mittel."
     ),
     "chart_years": (
-        "Überraschende Reparaturen nach Jahren, vom 10. bis zum 90. von 100 Autos; die Tabelle sagt dasselbe."
+        "Unerwartete Reparaturen nach Jahren, vom 10. bis zum 90. von 100 Autos; die Tabelle sagt dasselbe."
     ),
     # ---- two cars
     "compare_title": "Zwei Autos nebeneinander",
@@ -161,7 +160,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "row_advice": "Was zu tun ist",
     "row_score": "Autos von 100 über dem Budget",
     "row_budget": "Reparaturbudget",
-    "row_mean": "Überraschende Reparaturen, Mittel",
+    "row_mean": "Unerwartete Reparaturen, Mittel",
     "row_high": "1 von 10 darüber",
     "row_planned": "Geplante Arbeit",
     "row_together": "Beides zusammen, Mittel",
@@ -174,7 +173,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
         "Diese beiden wurden für verschiedene Pläne oder Budgets gerechnet; vergleichen Sie die Beträge mit Vorsicht."
     ),
     "compare_dearer": (
-        "Im Mittel kostet {name} {amount} weniger im Unterhalt: überraschende Reparaturen und geplante Arbeit zusammen."
+        "Im Mittel kostet {name} {amount} weniger im Unterhalt: unerwartete Reparaturen und geplante Arbeit zusammen."
     ),
     "compare_even": "Im Mittel kosten beide im Unterhalt etwa gleich viel.",
     # ---- the list
@@ -196,11 +195,14 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "built_between": "gebaut {since} bis {until}",
     "codes_of": "Kennungen {codes}",
     "look_out": "Worauf zu achten ist",
-    "browse_at": "Bei {odometer} und {age}, ohne dass etwas angesehen wurde",
-    "browse_odometer": "Kilometerstand [km]",
-    "browse_age": "Alter [Jahre]",
+    "browse_at": "Stand {odometer}, Alter {age}, solange nichts angesehen ist",
+    "browse_age": "Alter",
+    "browse_shows": "Wie es sich zeigt",
+    "browse_repairs": "Wozu es führen kann",
+    "browse_look_shows": "Zeigt: {names}.",
+    "browse_open": "Eine Zeile öffnen: was geschieht und wie es sich zeigt.",
     "browse_show": "Zeigen",
-    "browse_term": "Versagt innerhalb von {years} oder {distance}, heutige Defekte eingerechnet",
+    "browse_term": "Ausfall über {years} oder {distance}, heutige Defekte eingerechnet",
     "browse_changed": "Gegenüber dem Baustand davor geändert",
     "browse_nothing_changed": "Nichts, das bekannt wäre.",
     "browse_looks": "Zuerst ansehen",
@@ -222,7 +224,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "h_workshop": "Der Werkstatt sagen",
     "h_outcome": "Was ist seither geschehen?",
     "get_calendar": "Alle Termine als Kalenderdatei",
-    "calendar_hint": "Sie erinnert an Blicke, Wartung und nach 6 und 12 Monaten an diese Frage.",
+    "calendar_hint": "Sie erinnert an Prüfungen, Wartung und nach 6 und 12 Monaten an diese Frage.",
     "col_work": "Was",
     "col_when": "Wann",
     "col_why": "Warum",
@@ -252,7 +254,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     # ---- a dealer's work
     "work_title": "Erledigte Arbeit",
     "work_lead": (
-        "Eine Reparatur mit Rechnung wird eine Zeile in der Geschichte des Autos, ein neuer Blick ein Befund. Beides "
+        "Eine Reparatur mit Rechnung wird eine Zeile in der Geschichte des Autos, eine neue Prüfung ein Befund. Beides "
         "macht die nächste Fassung; die früheren bleiben."
     ),
     "work_what": "Erneuert",

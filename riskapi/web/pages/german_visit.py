@@ -83,11 +83,11 @@ VISIT_TEXTS: Mapping[str, str] = MappingProxyType({
     "no_verdict_yet": "Kein Urteil, bevor sie gemacht sind oder gesagt ist, warum nicht.",
     "danger_from": "Darauf deutet: {names}.",
     "live_figure": (
-        "Von 100 solchen Autos brauchen {count} mehr als {budget} für überraschende Reparaturen in {years} ({range})."
+        "Von 100 solchen Autos brauchen {count} mehr als {budget} für unerwartete Reparaturen über {years} ({range})."
     ),
     "show_money": "Preis und Rat",
     "hide_money": "Preis und Rat verbergen",
-    "mean_so_far": "Überraschende Reparaturen im Mittel {mean} in {years}.",
+    "mean_so_far": "Unerwartete Reparaturen im Mittel {mean} über {years}.",
     "heaviest_so_far": "Das meiste davon: {names}.",
     "bar_of_cars": "{count} von 100 solchen Autos; {low} bis {high}, weil Lebensdauern nur grob bekannt sind",
     "live_clash": "Diese Antworten können nicht alle für denselben Motor stimmen.",

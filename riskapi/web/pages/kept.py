@@ -12,15 +12,13 @@ from functools import cached_property
 from typing import Any
 
 from riskapi.domain.knowledge import Pack
-from riskapi.errors import NotFound
 from riskapi.report import format as fmt
+from riskapi.report.first_page import URGENT
 from riskapi.report.texts import say
 from riskapi.storage import StoredAssessment
 from riskapi.web.pages.words import score_sentence
 
 Json = dict[str, Any]
-TELLING = 0.1  # share of the expected cost from which a weak point is a reason by itself
-TEN_MINUTES = 10.0
 
 
 @dataclass(frozen=True)
@@ -138,22 +136,18 @@ class Kept:
         return self.result["coverage"]["core_done"], self.result["coverage"]["core_total"]
 
     @property
-    def headline(self) -> str:
-        """What to do; without the core checks there is no verdict, but danger and what is broken come first."""
+    def without_verdict(self) -> bool:
+        """Whether core checks are open and nothing that was found comes before them."""
         done, total = self.core
-        if self.decision["advice"] not in ("do_not_drive", "repair_first") and done < total:
-            return say("advice_no_verdict", done=fmt.number(done), total=fmt.number(total))
-        return say(f"advice_{self.decision['advice']}")
+        return self.decision["advice"] not in URGENT and done < total
 
     @property
-    def why(self) -> str:
-        """The danger in words, where there is one."""
-        dangers = [point for point in self.points if point["id"] in self.decision["hazards"]]
-        if not dangers:
-            return ""
-        kinds = dict.fromkeys(say(f"hazard_{point['hazard']}") for point in dangers if point["hazard"] != "none")
-        names = fmt.listing(tuple(self.point_name(point) for point in dangers[:3]))
-        return say("why_do_not_drive", names=names, hazards=fmt.listing(tuple(kinds)))
+    def headline(self) -> str:
+        """What to do; without the core checks there is no verdict, but danger and what is broken come first."""
+        if self.without_verdict:
+            done, total = self.core
+            return say("advice_no_verdict", done=fmt.number(done), total=fmt.number(total))
+        return say(f"advice_{self.decision['advice']}")
 
     @property
     def sentence(self) -> str:
@@ -169,25 +163,6 @@ class Kept:
         return points
 
     @property
-    def reasons(self) -> list[str]:
-        """Three reasons: those of the decision, then what else carries cost, then what nobody could see."""
-        mean = self.unplanned["mean"]
-        heavy = [p["id"] for p in self.points[:3] if mean > 0.0 and p["expected_cost"] >= TELLING * mean]
-        named = dict.fromkeys([*self.decision["reason_weak_points"], *heavy])
-        told = [self._reason(point, mean) for point in self.points if point["id"] in named]
-        if self.blind:
-            names = fmt.listing(tuple(self.point_name(point) for point in self.blind[:3]))
-            told.append(say("reason_unseen", names=names))
-        return told[:3]
-
-    def _reason(self, point: Json, mean: float) -> str:
-        today = fmt.percent(not_sound(point))
-        if mean <= 0.0:
-            return say("reason_state", name=self.point_name(point), today=today)
-        share = fmt.percent(min(1.0, max(0.0, point["expected_cost"] / mean)))
-        return say("reason_cost", name=self.point_name(point), share=share, today=today)
-
-    @property
     def blind(self) -> list[Json]:
         """Weak points that no look can see coming and that cost something."""
         return [point for point in self.points if point["no_look_can_see"] and point["expected_cost"] > 0.0]
@@ -195,28 +170,6 @@ class Kept:
     @property
     def blind_names(self) -> str:
         return fmt.listing(tuple(self.point_name(point) for point in self.blind))
-
-    @property
-    def next_looks(self) -> list[str]:
-        """What is worth the next ten minutes."""
-        looks = [each for each in self.decision["next_checks"] if self._worth_ten_minutes(each)]
-        return [
-            say(
-                "next_decision" if each["basis"] == "decision" else "next_spread",
-                check=self.check_name(each["check"]),
-                minutes=fmt.minutes(each["minutes"] + each["set_up_minutes"]),
-                value=self.money(each["value_of_information"]),
-            )
-            for each in looks[:2]
-        ]
-
-    def _worth_ten_minutes(self, look: Json) -> bool:
-        try:
-            part_of = self.pack.check(look["check"]).part_of
-        except NotFound:
-            return False
-        within = look["minutes"] + look["set_up_minutes"] <= TEN_MINUTES
-        return bool(part_of is None and within and look["value_of_information"] > 0.0)
 
     @property
     def unlooked(self) -> list[str]:
@@ -237,6 +190,6 @@ class Kept:
         return identifier if found is None else found.name
 
 
-def not_sound(point: Json) -> float:
-    """Chance of being worn or failed today."""
-    return min(1.0, max(0.0, float(point["state"]["degraded"]) + float(point["state"]["faulty"])))
+def not_sound(point: Json, when: str = "state") -> float:
+    """Chance of being worn or failed today; before the findings with `prior`."""
+    return min(1.0, max(0.0, float(point[when]["degraded"]) + float(point[when]["faulty"])))

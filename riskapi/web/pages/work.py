@@ -12,7 +12,7 @@ from riskapi.intake.publication import LOOKED_BY
 from riskapi.report import format as fmt
 from riskapi.storage.photos import Photos
 from riskapi.storage.publications import Publication, Publications
-from riskapi.web.access import caller
+from riskapi.web.access import may
 from riskapi.web.pages.kept import Kept
 from riskapi.web.pages.routes import page, routes
 from riskapi.web.pages.words import local_pack
@@ -39,7 +39,7 @@ def work(identifier: str) -> Response:
         points=sorted((latest.point_name(point), point["id"]) for point in latest.points),
         evidence=[word for word in EVIDENCE if word != "told"],
         checks=[check for check in pack.checks if check.part_of is None and check.from_case is None],
-        may_publish=_may_publish(),
+        may_publish=may(PUBLISHERS),
         publications=[_shown(each) for each in _publications(car)],
         looked_by=LOOKED_BY,
         photos=_photos(latest),
@@ -57,15 +57,10 @@ def _photos(kept: Kept) -> list[tuple[str, str]]:
     return [(photo, kept.check_name(check)) for photo, check in named.items() if photo in there]
 
 
-def _may_publish() -> bool:
-    known = caller()
-    return known is not None and known.may(PUBLISHERS)
-
-
 def _publications(car: str) -> list[Publication]:
     """What was published of this car, newest first."""
     repository = state().repository
-    if not _may_publish():
+    if not may(PUBLISHERS):
         return []
     found = Publications(repository.engine, repository.account_id).page(MOST)
     return [each for each in found if each.car_id == car]
