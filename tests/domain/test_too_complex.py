@@ -45,7 +45,7 @@ def test_fewer_findings_of_the_same_kind_are_answered() -> None:
 
 
 def test_the_limit_is_that_of_one_array() -> None:
-    """2 ** 13 entries, 13 open symptoms of two classes; every check of the shipped pack gone wrong needs 3,072."""
+    """2 ** 13 entries, 13 open symptoms of two classes; every check of the shipped pack gone wrong needs 1,024."""
     table = np.array([[1.0, 1.0], [0.5, 1.0], [0.2, 1.0]])
     fits = [OpenSymptom(f"s{k}", np.array([0.9, 1.0]), dict.fromkeys((0, 1), table), {}) for k in range(13)]
     assert make_plan(2, fits).largest == LIMIT == 2**13
