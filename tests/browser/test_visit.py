@@ -60,6 +60,9 @@ def test_from_the_first_page_to_the_pdf_with_no_signal_in_the_middle(
     stop(page, "oil_level").get_by_label("Remark").blur()
     page.reload()
     expect(page.get_by_role("heading", level=1)).to_have_text("Tarnbeck Lapwing")
+    expect(page.locator("#live")).to_contain_text("2 of 10 core checks")  # counted here, without the server
+    expect(page.locator("#no-signal")).to_contain_text("No signal")
+    expect(page.locator("#next-open")).to_contain_text("Look under the oil filler cap")
     expect(page.locator("input[name=oil_level][value='r:low']")).to_be_checked()
     expect(page.locator("input[name=starts_and_drives][value='r:runs']")).to_be_checked()
     nothing_found(page)
@@ -387,6 +390,7 @@ def test_the_first_paint_is_light_and_comes_from_here_alone(
     open_visit(page, server, f"{CAR}&equipment=workshop&consent=written&tier=workshop")
     assert all(each.url.startswith(server.url) for each in asked)
     weights = {each.url: _sent(each) for each in asked}
+    print(f"first paint: {sum(weights.values())} bytes")
     assert sum(weights.values()) < WEIGHT, weights
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 

@@ -19,7 +19,7 @@ export const makeCase = (photos) => ({
   service_history: history(state.papers ?? [], asked.as_of, page.dataset.distance, words.paper_note),
   findings: findings(state.answers, photos),
 });
-const update = () => refresh(makeCase, core, faults);
+const update = () => refresh(makeCase, { core, faults, away });
 
 function keep() {
   typed();
@@ -173,6 +173,7 @@ let coreOpen = [];
 // Which core checks nobody has spoken of yet: links to them at the end, and to the first of them beside the figure.
 function core(told) {
   coreOpen = told.open ? told.open.split(" ") : [];
+  document.getElementById("no-signal").textContent = "";
   const open = coreOpen.map((check) => document.getElementById(`c-${check}`)).filter((stop) => stop && !stop.hidden && !stop.parentElement.hidden);
   const links = coreOpen.map((check) => document.getElementById(`c-${check}`)).filter(Boolean).map(linkTo);
   document.querySelector("#open-core ul").replaceChildren(...links);
@@ -182,6 +183,16 @@ function core(told) {
   next.hidden = open.length === 0;
   if (open.length) next.href = `#${open[0].id}`;
   next.querySelector("span").textContent = open[0]?.querySelector("h3").textContent ?? "";
+}
+
+// Without a signal the figure stays as it was, and the core checks are counted here.
+function away() {
+  const stops = [...document.querySelectorAll(".stop[data-core]")];
+  const open = stops.filter((stop) => !answered(state.answers[stop.dataset.check])).map((stop) => stop.dataset.check);
+  core({ open: open.join(" ") });
+  const count = document.querySelector("#live .count b");
+  if (count) count.textContent = words.core_counted.replace("{done}", stops.length - open.length).replace("{total}", stops.length);
+  document.getElementById("no-signal").textContent = words.no_signal;
 }
 
 function linkTo(stop) {

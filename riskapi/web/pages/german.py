@@ -75,7 +75,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "more_traits": "Mehr Merkmale",
     "field_odometer": "Kilometerstand",
     "field_registered": "Erstzulassung",
-    "hint_registered": "Etwa 0519 oder 5/2019, mit Tag 9.6.2019. Ohne Tag gilt die Mitte des Monats.",
+    "hint_registered": "Etwa 0519 oder 5/2019, mit Tag 19.6.2019. Ohne Tag gilt die Mitte des Monats.",
     "unit_of_distance": "Einheit der Strecke",
     "miles": "Meilen",
     "field_tier": "Wie weit gehen Sie?",

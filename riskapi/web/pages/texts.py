@@ -74,7 +74,7 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "more_traits": "More features",
     "field_odometer": "Odometer",
     "field_registered": "First registration",
-    "hint_registered": "Such as 0519 or 5/2019, with a day 9.6.2019. Without a day the middle of the month is taken.",
+    "hint_registered": "Such as 0519 or 5/2019, with a day 19.6.2019. Without a day the middle of the month is taken.",
     "unit_of_distance": "Unit of distance",
     "miles": "miles",
     "field_tier": "How far will you go?",

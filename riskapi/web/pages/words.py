@@ -15,7 +15,7 @@ from riskapi.web.state import state
 SCRIPT_WORDS = (
     "nothing_said", "sure", "afresh", "sending", "waiting", "not_sent", "see_result", "photo_waiting", "photo_refused",
     "remove", "show_money", "hide_money", "kept_answers", "kept_waiting", "sent_already", "failed",
-    "outcome_kept", "paper_removed", "paper_open", "paper_note",
+    "outcome_kept", "core_counted", "no_signal", "paper_removed", "paper_open", "paper_note",
 )  # fmt: skip
 
 
