@@ -165,7 +165,7 @@ def _swept(outlook: Outlook, transforms: Transforms, one: Counting, spends: Sequ
     factors = one.group.observed.factors[uses.weak_points, :, 0]
     rows = spender_of(outlook, transforms, uses, _kinds(spends)).rows(spends) * factors[:, None, :, None]
     flat = rows.transpose(0, 2, 1, 3).reshape(len(rows), 3, -1)
-    z = one.shared.evidence(uses.lives.mixed(flat))
+    z = one.shared.evidence(uses.lives.extended(flat))
     return z.reshape(len(one.roots), len(spends), -1).transpose(1, 0, 2)
 
 

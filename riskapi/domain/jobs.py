@@ -179,9 +179,14 @@ def severity(table: OutcomeTable, traits: Traits, pack: Pack, level: PriceLevel)
 # ---- money as a distribution -----------------------------------------------------------------------
 
 
-def pert_survivals(jobs: Sequence[Job], counts: npt.NDArray[np.intp], x: Floats) -> Floats:
-    """P(cost > x) of beta-PERTs; the first counts[0] entries of x belong to jobs[0], and so on."""
-    low, likely, high = (np.array([getattr(job, f) for job in jobs]) for f in ("low", "likely", "high"))
+def pert_bounds(jobs: Sequence[Job]) -> Floats:
+    """Low, likely and high of every job, (3, jobs) [money]."""
+    return np.array([(job.low, job.likely, job.high) for job in jobs]).reshape(-1, 3).T
+
+
+def pert_survivals(bounds: Floats, counts: npt.NDArray[np.intp], x: Floats) -> Floats:
+    """P(cost > x) of beta-PERTs; the first counts[0] entries of x belong to the first of the bounds, and so on."""
+    low, likely, high = bounds
     width = high - low
     safe = np.where(width > 0.0, width, 1.0)
     alpha = np.repeat(1.0 + 4.0 * (likely - low) / safe, counts)
@@ -195,13 +200,13 @@ def cap(survival: Floats, x: Floats, engines: Sequence[Job], write_off: float | 
     result = survival
     for engine in engines:
         if engine.low < x[-1]:
-            result = result * pert_survivals([engine], np.array([x.size]), x)
+            result = result * pert_survivals(pert_bounds([engine]), np.array([x.size]), x)
     return np.where(x < write_off, result, 0.0) if write_off is not None else result.copy()
 
 
 def capped_survival(job: Job, engines: Sequence[Job], write_off: float | None, x: Floats) -> Floats:
     """P(cost > x) of a job with its ways out; x ascending."""
-    return cap(pert_survivals([job], np.array([x.size]), x), x, engines, write_off)
+    return cap(pert_survivals(pert_bounds([job]), np.array([x.size]), x), x, engines, write_off)
 
 
 def capped_mean(job: Job, engines: Sequence[Job], write_off: float | None) -> float:

@@ -14,7 +14,7 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
-from riskapi.domain.jobs import Job, Severity, cap, pert_survivals
+from riskapi.domain.jobs import Job, Severity, cap, pert_bounds, pert_survivals
 from riskapi.domain.timeline import Floats
 
 Indices = npt.NDArray[np.intp]
@@ -70,11 +70,11 @@ def make_lattice(budget: float, largest: float, size: int, finest: float = FINES
 
 @dataclass(frozen=True, slots=True)
 class _Payments:
-    """Distinct ways to pay (P) of some severities: the jobs, the bounds of what is paid once the ways out cap it
-    [money], and which of the distinct ways out those are. Every outcome has a chance and a way in which it is `paid`;
-    `first` is the first outcome of each severity."""
+    """Distinct ways to pay (P) of some severities: low, likely and high of the `jobs` (3, P), the bounds of what is
+    paid once the ways out cap it [money], and which of the distinct ways out those are. Every outcome has a chance and
+    a way in which it is `paid`; `first` is the first outcome of each severity."""
 
-    jobs: tuple[Job, ...]
+    jobs: Floats
     least: Floats
     most: Floats
     way_out: Indices
@@ -108,7 +108,7 @@ def _payments(severities: tuple[Severity, ...]) -> _Payments:
     low, _, high, used = (np.array(column) for column in zip(*known, strict=True))
     least, most = np.array([_cheapest(engines, write_off) for engines, write_off in ways_out])[used].T
     outcomes = np.cumsum([0, *(len(severity.outcomes) for severity in severities[:-1])])
-    jobs = tuple(job for _, job in known.values())
+    jobs = pert_bounds([job for _, job in known.values()])
     bounds = np.minimum(low, least), np.minimum(high, most)
     return _Payments(jobs, *bounds, used, tuple(ways_out), np.array(chances), np.array(paid), outcomes)
 

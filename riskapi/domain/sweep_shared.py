@@ -104,8 +104,12 @@ def _spread(t: Array, stop: Stop, columns: int) -> Array:
 
 def _in_states(t: Array, stop: Stop, rows: Array) -> Array:
     """The array (T, n) times the masses of each state, (3 T, n)."""
-    masses = rows[stop.life].transpose(1, 0, 2).reshape(3, 1, -1)
-    return np.asarray((t.reshape(1, -1, masses.shape[2]) * masses).reshape(3 * len(t), -1))
+    classes, columns = stop.life.size, rows.shape[2]
+    before = t.reshape(-1, classes, columns)
+    result = np.empty((3, *before.shape), dtype=rows.dtype)
+    for state, after in enumerate(result):
+        np.multiply(before, rows[stop.life, state], out=after)
+    return result.reshape(3 * len(t), -1)
 
 
 def _met(t: Array, a: Array) -> Array:

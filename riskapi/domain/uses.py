@@ -79,50 +79,52 @@ class Uses:
 
     @cached_property
     def lives(self) -> Lives:
-        """The distinct mixtures among the pairs of weak point and root combination."""
+        """What each weak point lives under each root combination: a use, or a mixture of several."""
         count, roots = self.absent.shape
-        rows: list[list[tuple[int, float]]] = [[] for _ in range(count * roots)]
+        cells: list[list[tuple[int, float]]] = [[] for _ in range(count * roots)]
         for mix in self.mixings:
-            cells = (mix.weak_point * roots + mix.root).tolist()
-            for cell, use, weight in zip(cells, mix.use.tolist(), mix.weight.tolist(), strict=True):
-                rows[cell].append((use, weight))
+            here = (mix.weak_point * roots + mix.root).tolist()
+            for cell, use, weight in zip(here, mix.use.tolist(), mix.weight.tolist(), strict=True):
+                cells[cell].append((use, weight))
         known: dict[tuple[tuple[int, float], ...], int] = {}
-        index = np.array([known.setdefault(tuple(row), len(known)) for row in rows], dtype=np.intp)
-        return Lives(tuple(known), index.reshape(count, roots))
+        index = [
+            cell[0][0] if _is_whole(cell) else self.lanes.size + known.setdefault(tuple(cell), len(known))
+            for cell in cells
+        ]
+        return Lives(tuple(known), np.array(index, dtype=np.intp).reshape(count, roots))
 
 
 @dataclass(frozen=True, slots=True)
 class Lives:
-    """Distinct mixtures of (use, weight), and which of them each weak point lives under each root, (W, R)."""
+    """Distinct mixtures of (use, weight), and which each weak point lives under each root, (W, R): the number of a use,
+    or of a mixture, counted on from the last use."""
 
     mixtures: tuple[tuple[tuple[int, float], ...], ...]
     index: Indices
 
     def product(self, rows: Array) -> Array:
-        """Product over the weak points of their mixtures, (uses, F) -> (R, F); what is missing to 1 is absent."""
-        mixed = self.mixed(rows[:, None])[:, 0]
+        """Product over the weak points of what they live, (uses, F) -> (R, F); what is missing to 1 is absent."""
+        every = self.extended(rows[:, None])[:, 0]
         result = np.ones((self.index.shape[1], rows.shape[1]), dtype=rows.dtype)
         common = (self.index == self.index[:, :1]).all(axis=1)
         if common.any():
-            result *= mixed[self.index[common, 0]].prod(axis=0)
+            result *= every[self.index[common, 0]].prod(axis=0)
         if not common.all():
             for r, column in enumerate(self.index[~common].T):
-                result[r] *= mixed[column].prod(axis=0)
+                result[r] *= every[column].prod(axis=0)
         return result
 
-    def mixed(self, rows: Array) -> Array:
-        """The distinct mixtures, (uses, S, F) -> (lives, S, F); an absent weak point is quiet, in the first state."""
-        result = np.zeros((len(self.mixtures), *rows.shape[1:]), dtype=rows.dtype)
-        whole = [(i, mixture[0][0]) for i, mixture in enumerate(self.mixtures) if _is_whole(mixture)]
-        if whole:
-            at, use = np.array(whole).T
-            result[at] = rows[use]
+    def extended(self, rows: Array) -> Array:
+        """The rows of the uses (uses, S, F) and behind them the mixtures; an absent weak point is quiet, in the first
+        state."""
+        if not self.mixtures:
+            return rows
+        mixed = np.zeros((len(self.mixtures), *rows.shape[1:]), dtype=rows.dtype)
         for i, mixture in enumerate(self.mixtures):
-            if not _is_whole(mixture):
-                result[i, 0] = max(1.0 - sum(weight for _, weight in mixture), 0.0)
-                for use, weight in mixture:
-                    result[i] += weight * rows[use]
-        return result
+            mixed[i, 0] = max(1.0 - sum(weight for _, weight in mixture), 0.0)
+            for use, weight in mixture:
+                mixed[i] += weight * rows[use]
+        return np.concatenate([rows, mixed])
 
 
 def _is_whole(mixture: Sequence[tuple[int, float]]) -> bool:

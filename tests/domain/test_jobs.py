@@ -16,6 +16,7 @@ from riskapi.domain.jobs import (
     capped_survival,
     default_level,
     make_job,
+    pert_bounds,
     pert_survivals,
     price_level,
     severity,
@@ -48,7 +49,7 @@ def test_mean_and_variance_of_a_pert(one: Job) -> None:
 def test_survivals_of_many_jobs_in_one_call() -> None:
     """Source: scipy.stats.beta; a price without spread is certain."""
     x = np.linspace(-10.0, 520.0, 60)
-    found = pert_survivals(JOBS, np.full(4, x.size), np.tile(x, 4)).reshape(4, -1)
+    found = pert_survivals(pert_bounds(JOBS), np.full(4, x.size), np.tile(x, 4)).reshape(4, -1)
     for one, row in zip(JOBS[:3], found, strict=False):
         a, b, low, width = pert(one)
         assert row == pytest.approx(beta.sf(x, a, b, low, width), abs=1e-12)

@@ -53,7 +53,7 @@ def test_the_product_of_lives_is_the_product_over_weak_points() -> None:
 
 
 def test_a_part_that_may_be_absent_weighs_what_is_left_of_one() -> None:
-    lives = Lives(((), ((0, 0.25),), ((0, 0.5), (1, 0.5))), np.array([[0, 1], [2, 2]]))
+    lives = Lives(((), ((0, 0.25),), ((0, 0.5), (1, 0.5))), np.array([[2, 3], [4, 4]]))
     rows = np.array([[0.2, 0.4], [0.6, 0.8]])
     both = 0.5 * rows[0] + 0.5 * rows[1]
     assert lives.product(rows) == pytest.approx(np.array([both, (0.75 + 0.25 * rows[0]) * both]))
