@@ -9,7 +9,7 @@ with sigma = ln(spread) / 1.2816, common to both clocks of a mode; NODES equal-p
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 import numpy.typing as npt
@@ -60,9 +60,23 @@ class LifeArrays:
         """Of parameters in one row those at `index` (any shape); of parameters (L, J) these lanes."""
         return LifeArrays(self.share[index], _take(self.flaw, index), _take(self.wear, index))
 
+    def beside(self, other: LifeArrays) -> LifeArrays:
+        """Of parameters (L, J) and others of the same lanes all in one, (L, J + J')."""
+        return LifeArrays(
+            _beside(self.share, other.share),
+            *(
+                ModeArrays(*(_beside(getattr(one, f.name), getattr(two, f.name)) for f in fields(ModeArrays)))
+                for one, two in ((self.flaw, other.flaw), (self.wear, other.wear))
+            ),
+        )
+
     def row(self, i: int) -> LifeArrays:
         """Of parameters (L, J) the lane i, as (1, J)."""
         return self.take(np.array([i]))
+
+
+def _beside(one: Floats, other: Floats) -> Floats:
+    return np.concatenate([one, other], axis=1)
 
 
 def life_arrays(parts: list[PartRevision]) -> LifeArrays:

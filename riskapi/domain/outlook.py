@@ -149,7 +149,9 @@ def under_plans(
 
 def along(outlook: Outlook, lanes: LaneSet, horizons: Sequence[float], like: Outlook | None = None) -> Outlook:
     """The outlook of the same car on other lanes, which differ from those of `outlook` after today only."""
-    past = with_future(outlook.kept.known, lives_of(lanes), future_edges(lanes.timeline.now, horizons[-1]))
+    past = with_future(
+        outlook.kept.known, lives_of(lanes), outlook.doubt, future_edges(lanes.timeline.now, horizons[-1])
+    )
     return play(lanes, past, horizons, outlook.discount_rate, outlook.doubt, outlook.kept, like)
 
 

@@ -26,61 +26,67 @@ from riskapi.domain.undated_ahead import Undated, undated_of
 @dataclass(frozen=True, slots=True)
 class Known:
     """One grid of lanes: its columns, how they have lived up to today, and the masses (L, K, J) of the parts still in
-    the car; `undated` where none of them has a planned date."""
+    the car."""
 
     grid: Grid
     columns: PastFits
     alive: Alive
     masses: Floats
-    undated: Undated | None
 
 
 @dataclass(frozen=True, slots=True)
 class KnownPast:
     """The past of some lanes as far as no plan of the buyer changes it, with their states today (see Past); `groups`
-    are those (positions) that share a grid, with what is known on it and on its half."""
+    are those (positions) that share a grid, with what is known on it and on its half, or together where none of them
+    has a planned date."""
 
     state: Floats
     just_failed: Floats
-    groups: tuple[tuple[list[int], tuple[Known, Known]], ...]
+    groups: tuple[tuple[list[int], tuple[Known, Known] | Undated], ...]
 
 
 def known_past(lanes: Sequence[Lane], nodes: Floats, future: Floats, cells: int = CELLS) -> tuple[KnownPast, Past]:
     """What riskapi.domain.renewal.past computes, and what of it can be kept."""
-    groups: list[tuple[list[int], tuple[Known, Known]]] = []
+    groups: list[tuple[list[int], tuple[Known, Known] | Undated]] = []
     pasts: list[tuple[list[int], Past]] = []
     for mine, count in grouped(lanes, cells):
         grid = make_grid([lanes[i] for i in mine], nodes, future, count)
         (coarse, first), (fine, second) = (_known(each) for each in (grid, grid.halved()))
-        groups.append((mine, (coarse, fine)))
+        undated = [_undated(each) for each in (coarse, fine) if not np.isfinite(each.columns.fits.due).any()]
+        groups.append((mine, undated[1].extrapolated_from(undated[0]) if len(undated) == 2 else (coarse, fine)))
         pasts.append((mine, extrapolated(first, second)))
     everything = together(pasts, len(lanes))
     return KnownPast(everything.state, everything.just_failed, tuple(groups)), everything
 
 
-def with_future(known: KnownPast, lanes: Sequence[Lane], future: Floats) -> Past:
+def with_future(known: KnownPast, lanes: Sequence[Lane], nodes: Floats, future: Floats) -> Past:
     """The past of the same lanes under other plans; `lanes` differ from the known ones after today only."""
     found = []
-    for mine, grids in known.groups:
+    for mine, kept in known.groups:
         some = [lanes[i] for i in mine]
         state, just_failed = known.state[mine], known.just_failed[mine]
-        coarse, fine = (Past(state, *_events(each, some, future), just_failed) for each in grids)
-        found.append((mine, extrapolated(coarse, fine)))
+        if isinstance(kept, Undated):
+            fails, planned = kept.first_events(some, future, nodes)
+            found.append((mine, Past(state, np.maximum(fails, 0.0), planned, just_failed)))
+        else:
+            coarse, fine = (Past(state, *_events(each, some, future), just_failed) for each in kept)
+            found.append((mine, extrapolated(coarse, fine)))
     return replace(together(found, len(lanes)), state=known.state, just_failed=known.just_failed)
 
 
 def _known(grid: Grid) -> tuple[Known, Past]:
     columns, alive, shares, masses = renewals_on(grid)
     left = masses * told_leaves(grid, columns.fits.s, grid.now[:, None])[:, None]
-    undated = None if np.isfinite(columns.fits.due).any() else undated_of(grid, columns.fits, alive, left)
-    return Known(grid, columns, alive, left, undated), today(grid, columns.fits, alive, shares, masses)
+    return Known(grid, columns, alive, left), today(grid, columns.fits, alive, shares, masses)
+
+
+def _undated(known: Known) -> Undated:
+    return undated_of(known.grid, known.columns.fits, known.alive, known.masses)
 
 
 def _events(known: Known, lanes: Sequence[Lane], future: Floats) -> tuple[Floats, Floats]:
     """First failures and planned renewals after today, see riskapi.domain.states_today."""
     grid = replace(known.grid, lanes=lanes, future=future)
-    if known.undated is not None:
-        return known.undated.first_events(grid, known.columns.fits)
     columns = _falling_due(known.columns, lanes)
     alive = seen_ahead(grid, columns.fits, known.alive, survivals_ahead(grid, columns.fits, known.alive))
     return first_events(grid, alive, due_shares(grid, columns), known.masses)

@@ -6,19 +6,22 @@ Of such parts only sums over all times of fitting matter, and of these
                                     what has not failed by t, once it lies beyond it on both
 
 so that only moments in between need a survival of their own. Past looks (riskapi.domain.past_looks_ahead) come down to
-other masses of the parts that are summed.
+other masses of the parts that are summed. So does the extrapolation from a grid and its half, which is linear: parts of
+both are summed together.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
-from riskapi.domain.lifetime import survival
+from riskapi.domain.lane import Lane
+from riskapi.domain.lifetime import LifeArrays, survival
 from riskapi.domain.past_looks_ahead import far_of_look, look_weights
+from riskapi.domain.renewal import COARSE, FINE
 from riskapi.domain.renewal_alive import Alive
 from riskapi.domain.renewal_fits import Fits, Indices, clock_points
 from riskapi.domain.renewal_grid import Grid
@@ -31,8 +34,11 @@ Bools = npt.NDArray[np.bool_]
 class Undated:
     """Of lanes without planned dates: `masses` (L, K, 2, J) with which survivals are summed for those not failed and
     those sound today; these sums today (L, K); the P-F point of today on both clocks (L, 1); and for the lanes `looked`
-    that saw looks the masses (looks, L', K, J) with which parts sound at each look are summed for those not failed."""
+    that saw looks the masses (looks, L', K, J) with which parts sound at each look are summed for those not failed.
+    The parts (L, J) were new at `start` on both clocks and live `life`."""
 
+    start: tuple[Floats, Floats]
+    life: LifeArrays
     masses: Floats
     running: Floats
     sound: Floats
@@ -40,11 +46,11 @@ class Undated:
     looked: Indices
     by_look: Floats
 
-    def first_events(self, grid: Grid, fits: Fits) -> tuple[Floats, Floats]:
+    def first_events(self, lanes: Sequence[Lane], future: Floats, nodes: Floats) -> tuple[Floats, Floats]:
         """Parts sound and degraded today that fail first in each future cell (L, K, 2, M); none falls due
         (L, K, 2, M + 1)."""
-        size = grid.future.size - 1
-        clocks = clock_points(grid.lanes, np.broadcast_to(grid.future[1:], (len(grid.lanes), size)))
+        size = future.size - 1
+        clocks = clock_points(lanes, np.broadcast_to(future[1:], (len(lanes), size)))
         beyond = (clocks[0] >= self.far[0]) & (clocks[1] >= self.far[1])
         before = (clocks[0] <= self.far[0]) & (clocks[1] <= self.far[1])
         between = _first_places(~beyond & ~before)
@@ -52,22 +58,46 @@ class Undated:
             np.concatenate([clock, np.maximum(np.take_along_axis(clock, between, axis=1), far)], axis=1)
             for clock, far in zip(clocks, self.far, strict=True)
         ]
-        sums = self.masses @ _survival(grid, fits, points, np.arange(len(grid.lanes)))
+        sums = self.masses @ self._survival(points, np.arange(len(lanes)), nodes)
         running, sound = sums[:, :, 0, :size], np.where(before[:, None], self.sound[..., None], sums[:, :, 1, :size])
         np.put_along_axis(sound, np.repeat(between[:, None], sound.shape[1], axis=1), sums[:, :, 1, size:], axis=2)
         if self.looked.size:
-            running[self.looked] += self._by_look(grid, fits, clocks)
+            running[self.looked] += self._by_look([lanes[i] for i in self.looked], clocks, nodes)
         return _first(np.concatenate([self.running[..., None], running], axis=2), self.sound, sound)
 
-    def _by_look(self, grid: Grid, fits: Fits, clocks: tuple[Floats, Floats]) -> Floats:
+    def _by_look(self, lanes: Sequence[Lane], clocks: tuple[Floats, Floats], nodes: Floats) -> Floats:
         """What those sound at each look add to those not failed, (L', K, M)."""
-        lanes, total = [grid.lanes[i] for i in self.looked], np.zeros(())
+        total = np.zeros(())
         for k, masses in enumerate(self.by_look):
             points = [
                 np.maximum(clock[self.looked], far) for clock, far in zip(clocks, far_of_look(lanes, k), strict=True)
             ]
-            total = total + (masses[:, :, None] @ _survival(grid, fits, points, self.looked))[:, :, 0]
+            total = total + (masses[:, :, None] @ self._survival(points, self.looked, nodes))[:, :, 0]
         return np.asarray(total)
+
+    def _survival(self, clocks: Sequence[Floats], mine: Indices, nodes: Floats) -> Floats:
+        """Survival (L', K, J, E) of the parts of these lanes up to readings of both clocks (L', E)."""
+        y, z = (clock[:, None] - start[mine][..., None] for clock, start in zip(clocks, self.start, strict=True))
+        return survival(self.life.take(mine), y, z, nodes)
+
+    def extrapolated_from(self, coarse: Undated) -> Undated:
+        """This grid and the one of twice its cells together, as riskapi.domain.renewal.extrapolated weighs them."""
+
+        def both(fine: Floats, rough: Floats) -> Floats:
+            return np.concatenate([fine * FINE, rough * COARSE], axis=-1)
+
+        def both_at(clock: int) -> Floats:
+            return np.concatenate([self.start[clock], coarse.start[clock]], axis=1)
+
+        return replace(
+            self,
+            start=(both_at(0), both_at(1)),
+            life=self.life.beside(coarse.life),
+            masses=both(self.masses, coarse.masses),
+            running=FINE * self.running + COARSE * coarse.running,
+            sound=FINE * self.sound + COARSE * coarse.sound,
+            by_look=both(self.by_look, coarse.by_look),
+        )
 
 
 def undated_of(grid: Grid, fits: Fits, alive: Alive, masses: Floats) -> Undated:
@@ -82,13 +112,7 @@ def undated_of(grid: Grid, fits: Fits, alive: Alive, masses: Floats) -> Undated:
     y, z = clock_points(grid.lanes, grid.now[:, None])
     far = y + np.array([[lane.pf_y] for lane in grid.lanes]), z + np.array([[lane.pf_z] for lane in grid.lanes])
     running, sound = ((masses * each[..., 0]).sum(axis=2) for each in (alive.now, alive.sound_now))
-    return Undated(rows, running, sound, far, looked, by_look)
-
-
-def _survival(grid: Grid, fits: Fits, clocks: Sequence[Floats], mine: Indices) -> Floats:
-    """Survival (L', K, J, E) of the parts of these lanes up to readings of both clocks (L', E)."""
-    y, z = (clock[:, None] - start[mine][..., None] for clock, start in zip(clocks, (fits.y, fits.z), strict=True))
-    return survival(fits.life.take(mine), y, z, grid.nodes)
+    return Undated((fits.y, fits.z), fits.life, rows, running, sound, far, looked, by_look)
 
 
 def _first(running: Floats, sound_now: Floats, sound: Floats) -> tuple[Floats, Floats]:

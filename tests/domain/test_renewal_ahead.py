@@ -52,7 +52,7 @@ def test_it_is_the_past_computed_under_these_plans(annual: float, years: float) 
     after = retimed(before, annual, years)
     assert after is not None
     edges = future_edges(after.timeline.now, years)
-    found, wanted = with_future(known, after.lanes, edges), past(lanes_for(annual, years).lanes, NODES, edges)
+    found, wanted = with_future(known, after.lanes, NODES, edges), past(lanes_for(annual, years).lanes, NODES, edges)
     for one, other in ((at_first, whole), (found, wanted)):
         for name in ("state", "fails", "planned", "just_failed"):
             assert getattr(one, name) == pytest.approx(getattr(other, name), rel=1e-10, abs=1e-14)
@@ -76,6 +76,6 @@ def test_lanes_with_past_looks_among_others(years: float) -> None:
     known, first = known_past(some, NODES, future_edges(10.0, 3.0))
     edges = future_edges(10.0, years)
     at_first, whole = past(some, NODES, future_edges(10.0, 3.0)), past(some, NODES, edges)
-    for one, other in ((first, at_first), (with_future(known, some, edges), whole)):
+    for one, other in ((first, at_first), (with_future(known, some, NODES, edges), whole)):
         for name in ("state", "fails", "planned", "just_failed"):
             assert getattr(one, name) == pytest.approx(getattr(other, name), rel=1e-12, abs=1e-15)
