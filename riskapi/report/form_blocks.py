@@ -7,7 +7,7 @@ from reportlab.platypus import Flowable, Spacer
 from riskapi.report import look
 from riskapi.report.chart_moves import cut
 from riskapi.report.charts import text_width
-from riskapi.report.qr import qr_drawing
+from riskapi.report.qr import qr_picture
 from riskapi.report.rows import Rows
 from riskapi.report.sections import Answer, Blanks, Code, Entry
 from riskapi.report.shapes import Box, Line, Picture, Shape, Word
@@ -103,5 +103,5 @@ def code(block: Code, width: float) -> list[Flowable]:
     """The code at the left, the words beside it."""
     words = Plain(block.words, look.TEXT_STYLES["body"])
     address = Plain(block.address, look.TEXT_STYLES["small"])
-    return [Rows([SIDE + 6, width - SIDE - 6], [[[qr_drawing(block.address, SIDE)], [Spacer(1, 12), words, address]]],
+    return [Rows([SIDE + 6, width - SIDE - 6], [[[qr_picture(block.address, SIDE)], [Spacer(1, 12), words, address]]],
                  pad=(0, 0), rule=None)]  # fmt: skip

@@ -18,6 +18,7 @@ from riskapi.report.printed_photos import PrintedPhoto
 from riskapi.report.room import height_of, room_for
 from riskapi.report.rows import Rows
 from riskapi.report.sections import Block, Bullets, Letterhead, Reasons, Report, Section
+from riskapi.report.tagging import TaggedCanvas, left_out
 from riskapi.report.texts import say
 from riskapi.report.typeset import Plain
 
@@ -48,26 +49,31 @@ def _drawn(report: Report) -> bytes:
     )
     frame = Frame(look.MARGIN, 17 * mm, WIDTH, FRAME_HEIGHT, 0, 0, 0, 0, id="body")
     document.addPageTemplates(PageTemplate("page", [frame], onPageEnd=_foot(report)))
-    document.build(_story(report))
+    document.build(_story(report), canvasmaker=TaggedCanvas)
     return buffer.getvalue()
 
 
 def _foot(report: Report) -> Callable[[Canvas, BaseDocTemplate], None]:
     def paint(canvas: Canvas, document: BaseDocTemplate) -> None:
         """The running foot; the number of pages is a form that the last page defines."""
-        canvas.saveState()
-        canvas.setStrokeColor(look.RULE)
-        canvas.setLineWidth(0.6)
-        canvas.line(look.MARGIN, 13 * mm, A4[0] - look.MARGIN, 13 * mm)
-        canvas.setFont(look.REGULAR, 8)
-        canvas.setFillColor(look.QUIET)
-        canvas.drawString(look.MARGIN, 9 * mm, look.printable(report.foot))
-        canvas.drawRightString(A4[0] - look.MARGIN - 14, 9 * mm, say("page", page=str(document.page)))
-        canvas.translate(A4[0] - look.MARGIN - 12, 9 * mm)
-        canvas.doForm(_TOTAL)
-        canvas.restoreState()
+        with left_out(canvas):
+            _paint_foot(canvas, report, document.page)
 
     return paint
+
+
+def _paint_foot(canvas: Canvas, report: Report, page: int) -> None:
+    canvas.saveState()
+    canvas.setStrokeColor(look.RULE)
+    canvas.setLineWidth(0.6)
+    canvas.line(look.MARGIN, 13 * mm, A4[0] - look.MARGIN, 13 * mm)
+    canvas.setFont(look.REGULAR, 8)
+    canvas.setFillColor(look.QUIET)
+    canvas.drawString(look.MARGIN, 9 * mm, look.printable(report.foot))
+    canvas.drawRightString(A4[0] - look.MARGIN - 14, 9 * mm, say("page", page=str(page)))
+    canvas.translate(A4[0] - look.MARGIN - 12, 9 * mm)
+    canvas.doForm(_TOTAL)
+    canvas.restoreState()
 
 
 def _story(report: Report) -> list[Flowable]:
@@ -103,7 +109,7 @@ def _letterhead(head: Letterhead) -> Flowable:
     """Name and lines on the left, the logo on the right."""
     words: list[Flowable] = [Plain(head.name, look.LETTER_NAME)]
     words += [Plain(line, look.LETTER_LINE) for line in head.lines]
-    logo = [] if head.logo is None else [PrintedPhoto(head.logo, 130, 52)]
+    logo = [] if head.logo is None else [PrintedPhoto(head.logo, 130, 52, head.name)]
     return Rows([WIDTH - 134, 134], [[words, logo]], pad=(0, 5), keep=1)
 
 

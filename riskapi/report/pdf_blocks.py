@@ -8,6 +8,7 @@ from typing import Any
 from reportlab.lib.pagesizes import A4
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
+from riskapi.report import format as fmt
 from riskapi.report import look
 from riskapi.report.chart_moves import moves_picture, shifts_picture
 from riskapi.report.chart_plane import plane_picture
@@ -46,6 +47,7 @@ from riskapi.report.sections import (
     ZoneMap,
 )
 from riskapi.report.shapes import Box, Line, Picture, Word
+from riskapi.report.tagging import left_out
 from riskapi.report.typeset import Plain
 
 _REASON_BAR = 92.0
@@ -89,8 +91,9 @@ class _Alarm(Flowable):
         return self.width, self.height
 
     def draw(self) -> None:
-        self.canv.setFillColor(look.INK)
-        self.canv.rect(0, 0, self.width, self.height, 0, 1)
+        with left_out(self.canv):
+            self.canv.setFillColor(look.INK)
+            self.canv.rect(0, 0, self.width, self.height, 0, 1)
         self.words.drawOn(self.canv, 12, 9)
 
 
@@ -119,7 +122,8 @@ def _item(block: Item) -> list[Flowable]:
 
 
 def _chance_bar(block: ChanceBar) -> list[Flowable]:
-    return [Spacer(1, 2), chance_bar(block.caption, block.chance, WIDTH), Spacer(1, 5)]
+    bar = _said(chance_bar(block.caption, block.chance, WIDTH), f"{block.caption}: {block.chance.words}")
+    return [Spacer(1, 2), bar, Spacer(1, 5)]
 
 
 def _table(table: Table) -> list[Flowable]:
@@ -183,40 +187,56 @@ def _reason(item: Reason, thumb: float) -> Cells:
     return [left, right]
 
 
+def _said(picture: Picture, *words: str) -> Picture:
+    """The picture, said in these words to whoever does not see it."""
+    picture.alt = look.printable("; ".join(words))
+    return picture
+
+
 # ---- pictures --------------------------------------------------------------------------------------------------
 
 
 def _shares(block: Shares) -> list[Flowable]:
-    return [Spacer(1, 2), shares_bar(block, WIDTH), Spacer(1, 5)]
+    return [Spacer(1, 2), _said(shares_bar(block, WIDTH), *(part.words for part in block.parts)), Spacer(1, 5)]
 
 
 def _years(block: YearChart) -> list[Flowable]:
     words = Plain(" ".join(block.summary), look.TEXT_STYLES["small"])
-    return [Together([Spacer(1, 3), year_chart(block, WIDTH), Spacer(1, 3), words])]
+    return [Together([Spacer(1, 3), _said(year_chart(block, WIDTH), *block.summary), Spacer(1, 3), words])]
 
 
 def _plane(block: Plane) -> list[Flowable]:
     words = Plain(tell("plane_words"), look.TEXT_STYLES["small"])
-    return [Together([words, plane_picture(block, WIDTH), Spacer(1, 5)])]
+    named = (
+        f"{point.name}: {fmt.percent(point.chance)}, {fmt.money(point.cost, block.currency)}"
+        for point in block.points[: block.named]
+    )
+    return [Together([words, _said(plane_picture(block, WIDTH), *named), Spacer(1, 5)])]
 
 
 def _moves(block: Moves) -> list[Flowable]:
-    return [moves_picture(block, WIDTH), Spacer(1, 4)]
+    told = (
+        f"{move.name}: {move.low_words} {fmt.number(fmt.rough(move.low))}, "
+        f"{move.high_words} {fmt.number(fmt.rough(move.high))}"
+        for move in block.items
+    )
+    return [_said(moves_picture(block, WIDTH), block.mean_words, *told), Spacer(1, 4)]
 
 
 def _shifts(block: Shifts) -> list[Flowable]:
-    return [shifts_picture(block, WIDTH), Spacer(1, 6)]
+    told = (f"{shift.finding}: {shift.weak_point}, {shift.words}" for shift in block.items)
+    return [_said(shifts_picture(block, WIDTH), *told), Spacer(1, 6)]
 
 
 def _zones(block: ZoneMap) -> list[Flowable]:
-    return [zone_picture(block, WIDTH), Spacer(1, 6)]
+    return [_said(zone_picture(block, WIDTH), *(f"{spot.name}: {spot.words}" for spot in block.spots)), Spacer(1, 6)]
 
 
 def _picture(photo: Photo, width: float, height: float) -> Flowable:
     """The photo, or a frame that says that it is not there."""
     if photo.content is not None:
         try:
-            return PrintedPhoto(photo.content, width, height)
+            return PrintedPhoto(photo.content, width, height, look.printable(photo.caption))
         except ValueError:
             pass
     frame = Box(0.5, 0.5, width - 1, height - 1, None, look.RULE)
@@ -224,15 +244,17 @@ def _picture(photo: Photo, width: float, height: float) -> Flowable:
     return Picture(width, height, [frame, words])
 
 
-def _photos(block: Photos) -> list[Flowable]:
+def _photos(block: Photos, *, captions: bool = True) -> list[Flowable]:
     """Three side by side, each with its caption below."""
     rows = [block.items[start : start + 3] for start in range(0, len(block.items), 3)]
     wide = WIDTH / 3
-    return [Rows([wide] * len(row), [[_captioned(photo) for photo in row]], pad=(0, 3), rule=None) for row in rows]
+    return [
+        Rows([wide] * len(row), [[_captioned(photo, captions) for photo in row]], pad=(0, 3), rule=None) for row in rows
+    ]
 
 
-def _captioned(photo: Photo) -> list[Flowable]:
-    caption = [Plain(photo.caption, look.CAPTION)] if photo.caption else []
+def _captioned(photo: Photo, captions: bool) -> list[Flowable]:
+    caption = [Plain(photo.caption, look.CAPTION)] if captions else []
     return [_picture(photo, PHOTO_WIDTH, PHOTO_HEIGHT), *caption]
 
 
@@ -251,7 +273,7 @@ def _finding(block: Finding) -> list[Flowable]:
     first, *others = block.photos
     beside = WIDTH - FINDING_PHOTO - GAP
     cells = [name, words, [], [_picture(first, FINDING_PHOTO, FINDING_PHOTO * 0.75)]]
-    below = _photos(Photos(tuple(Photo("", photo.content) for photo in others)))
+    below = _photos(Photos(tuple(others)), captions=False)
     rule = None if below else look.RULE
     told = Rows([beside * 0.42, beside * 0.58, GAP, FINDING_PHOTO], [cells], pad=(0, 2), rule=rule, keep=1)
     return [told, *below, *([Picture(WIDTH, 3, [Line(0, 1, WIDTH, 1, look.RULE, 0.5)])] if below else [])]

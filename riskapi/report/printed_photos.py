@@ -8,16 +8,19 @@ from PIL import Image, UnidentifiedImageError
 from reportlab.lib.utils import ImageReader
 from reportlab.platypus import Flowable
 
+from riskapi.report.tagging import marked
+
 DOTS = 170.0 / 72.0  # pixels per point on paper
 QUALITY = 80
 
 
 class PrintedPhoto(Flowable):
-    """A picture that fits into a box [points], its sides in proportion, at the upper left."""
+    """A picture that fits into a box [points], its sides in proportion, at the upper left; `alt` says what it shows."""
 
-    def __init__(self, content: bytes, width: float, height: float) -> None:
+    def __init__(self, content: bytes, width: float, height: float, alt: str) -> None:
         """Raises ValueError where the content is no picture."""
         super().__init__()
+        self.alt = alt
         self._image, pixels = _small(content, width * DOTS, height * DOTS)
         factor = min(width / pixels[0], height / pixels[1])
         self.width, self.height = pixels[0] * factor, pixels[1] * factor
@@ -26,7 +29,8 @@ class PrintedPhoto(Flowable):
         return self.width, self.height
 
     def draw(self) -> None:
-        self.canv.drawImage(self._image, 0, 0, self.width, self.height, mask="auto")
+        with marked(self.canv, "Figure", self.alt):
+            self.canv.drawImage(self._image, 0, 0, self.width, self.height, mask="auto")
 
 
 def _small(content: bytes, width: float, height: float) -> tuple[ImageReader, tuple[int, int]]:

@@ -27,10 +27,11 @@ from riskapi.report.publication_words import (
     unsaid,
     vin_words,
 )
-from riskapi.report.qr import qr_drawing
+from riskapi.report.qr import qr_picture
 from riskapi.report.room import height_of
 from riskapi.report.rows import Rows
 from riskapi.report.sections import Chance
+from riskapi.report.tagging import TaggedCanvas
 from riskapi.report.typeset import Plain
 
 SCALES = (1.0, 0.92, 0.84, 0.76, 0.68, 0.6)  # smaller until it is one page; nothing is ever left out
@@ -74,7 +75,7 @@ def _drawn(story: list[Flowable], engine: str, mark: str, language: str) -> byte
     )
     frame = Frame(_MARGIN, 20 * mm, _WIDTH, _HEIGHT, 0, 0, 0, 0, id="body")
     document.addPageTemplates(PageTemplate("page", [frame], onPageEnd=_foot(mark)))
-    document.build(story)
+    document.build(story, canvasmaker=TaggedCanvas)
     return buffer.getvalue()
 
 
@@ -132,7 +133,7 @@ class _Sheet:
             self.text(tell("scope"), look.TEXT_STYLES["small"]),
         ]
         code: list[Flowable] = [
-            qr_drawing(page, _QR),
+            qr_picture(page, _QR),
             self.text(page, look.TEXT_STYLES["small"]),
             self.text(tell("live"), look.TEXT_STYLES["small"]),
         ]

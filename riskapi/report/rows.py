@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import nullcontext
 
 from reportlab.lib.colors import Color
 from reportlab.platypus import Flowable
 
 from riskapi.report.look import PALE, RULE
+from riskapi.report.tagging import grouped, left_out, marked, role_of
 from riskapi.report.typeset import Plain
 
 Cells = Sequence[Sequence[Flowable]]  # per column, what stands below each other
@@ -80,31 +82,45 @@ class Rows(Flowable):
 
     def draw(self) -> None:
         y = self.height
-        if self.head is not None:
+        if self.head is None:
+            for row, height in zip(self.body, self.heights(), strict=True):
+                y = self._row(row, height, y)
+            return
+        with left_out(self.canv):
             self.canv.setFillColor(PALE)
             self.canv.rect(0, y - self.head_height, self.width, self.head_height, 0, 1)
-            y = self._row(self.head, self.head_height, y)
-        for row, height in zip(self.body, self.heights(), strict=True):
-            y = self._row(row, height, y)
+        with grouped(self.canv, "Table"):
+            y = self._row(self.head, self.head_height, y, "TH")
+            for row, height in zip(self.body, self.heights(), strict=True):
+                y = self._row(row, height, y, "TD")
 
-    def _row(self, row: Cells, height: float, top: float) -> float:
-        across, down = self.pad
+    def _row(self, row: Cells, height: float, top: float, role: str = "") -> float:
+        """A row below `top`, its cells marked with the role where the table has a head; returns where it ends."""
         x = 0.0
-        for cell, width in zip(row, self.widths, strict=True):
-            y = top - down
-            for item in cell:
-                y -= item.wrap(width - 2 * across, 10_000.0)[1] + item.getSpaceBefore()
-                if isinstance(item, Plain):
-                    item.paint(self.canv, x + across, y)
-                else:
-                    item.drawOn(self.canv, x + across, y)
-                y -= item.getSpaceAfter()
-            x += width
+        with grouped(self.canv, "TR") if role else nullcontext():
+            for cell, width in zip(row, self.widths, strict=True):
+                with marked(self.canv, role) if role else nullcontext():
+                    self._cell(cell, width, x, top, apart=not role)
+                x += width
         if self.rule is not None:
-            self.canv.setStrokeColor(self.rule)
-            self.canv.setLineWidth(0.5)
-            self.canv.line(0, top - height, self.width, top - height)
+            with left_out(self.canv):
+                self.canv.setStrokeColor(self.rule)
+                self.canv.setLineWidth(0.5)
+                self.canv.line(0, top - height, self.width, top - height)
         return top - height
+
+    def _cell(self, cell: Sequence[Flowable], width: float, x: float, top: float, *, apart: bool) -> None:
+        """What stands in a cell; `apart`: each thing is marked by itself."""
+        across, down = self.pad
+        y = top - down
+        for item in cell:
+            y -= item.wrap(width - 2 * across, 10_000.0)[1] + item.getSpaceBefore()
+            if isinstance(item, Plain):
+                with marked(self.canv, role_of(item.style.name)) if apart else nullcontext():
+                    item.paint(self.canv, x + across, y)
+            else:
+                item.drawOn(self.canv, x + across, y)
+            y -= item.getSpaceAfter()
 
 
 class Abreast(Flowable):

@@ -14,6 +14,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
 from riskapi.report.look import INK, REGULAR, RULE, printable
+from riskapi.report.tagging import marked
 
 Anchor = Literal["start", "middle", "end"]
 
@@ -145,18 +146,21 @@ Shape = Box | Line | Dot | Outline | Word | Group
 
 
 class Picture(Flowable):
-    """Shapes within `width` by `height`, as something that can be set on a page."""
+    """Shapes within `width` by `height`, as something that can be set on a page; `alt` says a drawing in words, without
+    it the words in it are read."""
 
-    def __init__(self, width: float, height: float, contents: Sequence[Shape]) -> None:
+    def __init__(self, width: float, height: float, contents: Sequence[Shape], alt: str = "") -> None:
         super().__init__()
-        self.width, self.height, self.contents = width, height, tuple(contents)
+        self.width, self.height, self.contents, self.alt = width, height, tuple(contents), alt
 
     def wrap(self, _width: float, _height: float) -> tuple[float, float]:
         return self.width, self.height
 
     def draw(self) -> None:
-        for shape in self.contents:
-            shape.paint(self.canv)
+        told = "P" if any(isinstance(shape, Word) for shape in self.contents) else ""
+        with marked(self.canv, "Figure" if self.alt else told, self.alt):
+            for shape in self.contents:
+                shape.paint(self.canv)
 
 
 def _pens(canvas: Canvas, fill: Color | None, stroke: Color | None, width: float) -> None:

@@ -18,6 +18,7 @@ from reportlab.pdfgen.textobject import PDFTextObject
 from reportlab.platypus import Flowable
 
 from riskapi.report.look import BOLD, printable
+from riskapi.report.tagging import marked, role_of
 
 Run = tuple[str, str]  # font, text
 Line = tuple[Run, ...]
@@ -141,7 +142,8 @@ class Plain(Flowable):
         return part
 
     def draw(self) -> None:
-        self.paint(self.canv, 0.0, 0.0)
+        with marked(self.canv, role_of(self.style.name)):
+            self.paint(self.canv, 0.0, 0.0)
 
     def paint(self, canvas: Canvas, left: float, bottom: float) -> None:
         """Its lines, with their lower left corner there: a cell of a table needs no coordinates of its own."""
@@ -151,11 +153,13 @@ class Plain(Flowable):
         text.setFillColor(style.textColor)
         if self.bullet:
             self._set_line(text, ((style.fontName, self.bullet),), left + style.bulletIndent, y)
-        for line in lines:
+        for number, line in enumerate(lines, 1):
             x = left + style.leftIndent
             if style.alignment == TA_RIGHT:
                 x = left + self.width - sum(width_of(font, words) for font, words in line) * style.fontSize
             self._set_line(text, line, x, y)
+            if number < len(lines):
+                text.textOut(" ")  # for whoever reads the words without seeing that the line ends
             y -= style.leading
         canvas.drawText(text)
 
