@@ -197,6 +197,19 @@ def test_a_reason_why_not_is_one_tap_and_can_be_undone(page: Page, server: Serve
     core_done(page, 0)
 
 
+def test_nothing_moves_under_the_thumb_that_answers(page: Page, server: Server) -> None:
+    """Four reasons in one row; the button that takes an answer back has its place kept."""
+    open_visit(page, server)
+    place = stop(page, "oil_level")
+    rows = {box["y"] for each in place.locator(".reason").all() if (box := each.bounding_box())}
+    assert len(rows) == 1
+    following = page.locator("#c-oil_level ~ .stop:visible").first
+    before = following.evaluate("(each) => each.offsetTop")
+    answer(page, "oil_level", "between the marks")
+    expect(place.get_by_role("button", name="undo")).to_be_visible()
+    assert following.evaluate("(each) => each.offsetTop") == before
+
+
 def test_a_noise_is_timed_by_holding_the_button(page: Page, server: Server) -> None:
     open_visit(page, server)
     button = stop(page, "cold_start_sound").get_by_role("button", name="Hold while it lasts")

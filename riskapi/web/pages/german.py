@@ -34,9 +34,8 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     # ---- signing in
     "sign_in_title": "Zeigen Sie Ihren Schlüssel",
     "sign_in_lead": (
-        "Dieser Server antwortet denen, die einen Schlüssel haben; den macht, wer ihn betreibt. Gefragt wird auf "
-        "diesem "
-        "Gerät einmal."
+        "Dieser Server antwortet nur mit einem Schlüssel; ausgestellt wird er von dem, der den Server betreibt. "
+        "Gefragt wird auf diesem Gerät einmal."
     ),
     "sign_in_key": "Schlüssel",
     "sign_in": "Weiter",
@@ -116,7 +115,6 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     **VISIT_TEXTS,
     # ---- the result
     "result_title": "Ergebnis",
-    "created": "Gerechnet am {day}",
     "h_what_to_do": "Was zu tun ist",
     "h_highest_price": "Höchster Preis",
     "h_ten_minutes": "Die nächsten zehn Minuten wert",
@@ -225,9 +223,6 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "h_outcome": "Was ist seither geschehen?",
     "get_calendar": "Alle Termine als Kalenderdatei",
     "calendar_hint": "Sie erinnert an Prüfungen, Wartung und nach 6 und 12 Monaten an diese Frage.",
-    "col_work": "Was",
-    "col_when": "Wann",
-    "col_why": "Warum",
     "outcome_lead": "Was Sie sagen, bleibt bei dieser Beurteilung. Gar nichts ist auch eine Antwort.",
     "outcome_bought": "Wurde es gekauft?",
     "bought_yes": "ja",
@@ -264,7 +259,6 @@ PAGE_TEXTS: Mapping[str, str] = MappingProxyType({
     "evidence_stamp": "einen Stempel",
     "evidence_none": "nichts",
     "work_again": "Wieder angesehen",
-    "work_check": "Prüfung",
     "work_none": "nichts",
     "work_result": "Ergebnis",
     "work_repairs": "Reparaturen",
