@@ -23,7 +23,7 @@ from riskapi.cli_cases import CASE_FILE, STDIO, case_of, name_of, read_file
 from riskapi.cli_completion import completion, sample_names, samples
 from riskapi.cli_engines import engines
 from riskapi.cli_erase import erase, retain_command
-from riskapi.cli_faults import end_quietly, sentences, stop, system_sentence
+from riskapi.cli_faults import ending
 from riskapi.cli_kept import reprint, rescore_command
 from riskapi.cli_keys import keys
 from riskapi.cli_knowledge import knowledge
@@ -40,7 +40,7 @@ from riskapi.domain.case import Case
 from riskapi.domain.checklist import Checklist
 from riskapi.domain.identity import Identity
 from riskapi.domain.knowledge import Pack
-from riskapi.errors import CaseError, RiskapiError
+from riskapi.errors import CaseError
 from riskapi.intake.identity import read_identity
 from riskapi.report.audit import audit_files, json_bytes
 from riskapi.report.calendar_file import calendar_file
@@ -71,24 +71,11 @@ class Commands(click.Group):
     """A group whose commands end with a message and an exit status, never with a traceback."""
 
     def invoke(self, ctx: click.Context) -> Any:
-        try:
+        with ending(ctx):
             with on_screen(screen_of(sys.stdout, os.environ)):
                 done = super().invoke(ctx)
             sys.stdout.flush()
             return done
-        except (click.ClickException, click.exceptions.Exit, click.Abort):
-            raise
-        except BrokenPipeError:
-            end_quietly(ctx)
-        except RiskapiError as error:
-            stop(ctx, 1, sentences(error))
-        except OSError as error:
-            stop(ctx, 1, [system_sentence(error)])
-        except Exception as error:
-            if os.environ.get("RISKAPI_TRACEBACK"):
-                raise
-            what = f"a fault of the program itself ({type(error).__name__}: {error})."
-            stop(ctx, 3, [f"riskapi: {what} Please report it with the input; RISKAPI_TRACEBACK=1 shows where it is."])
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

@@ -11,6 +11,7 @@ from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
 from riskapi.errors import CaseError
 from riskapi.intake import BYTES_LIMIT, read_case
+from riskapi.report.terminal_texts import tell
 
 STDIO = "-"
 CASE_FILE = click.Path(dir_okay=False, path_type=Path, allow_dash=True)
@@ -27,7 +28,7 @@ def case_of(data: bytes, pack: Pack, name: str) -> Case:
 
 def name_of(path: Path) -> str:
     """What a fault calls the file."""
-    return "standard input" if str(path) == STDIO else str(path)
+    return tell("standard_input") if str(path) == STDIO else str(path)
 
 
 def read_file(path: Path) -> bytes:

@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from riskapi.cli_faults import ending
 from riskapi.report.language import DEFAULT, LANGUAGES, Units, speaking, units_of
 
 Command = Callable[..., Any]
@@ -26,11 +27,11 @@ class _Units(click.ParamType[Units]):
 
 
 def spoken_in(command: Command) -> Command:
-    """A command that speaks the language and the units asked for; it gets `language` too."""
+    """A command that speaks the language and the units asked for, also when it fails; it gets `language` too."""
 
     @wraps(command)
     def run(*args: Any, units: Any, language: str, **options: Any) -> Any:
-        with speaking(language, units):
+        with speaking(language, units), ending(click.get_current_context()):
             return command(*args, language=language, **options)
 
     ask_units = click.option(
@@ -45,6 +46,6 @@ def spoken_in(command: Command) -> Command:
         type=click.Choice(LANGUAGES),
         default=DEFAULT,
         show_default=True,
-        help="Language of what is written for people; JSON is English.",
+        help="Language of what is written for people, faults too; JSON is English.",
     )
     return ask_language(ask_units(run))

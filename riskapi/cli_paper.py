@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
 
 from riskapi.domain.case import Case
-from riskapi.errors import Fault, InputError, PhotoError, RiskapiError
+from riskapi.domain.sentence import Written, at_fault, told
+from riskapi.errors import InputError, PhotoError, RiskapiError
 from riskapi.intake.paper import read_letterhead
 from riskapi.intake.photo import read_photo
 from riskapi.report.edition import Edition
@@ -24,13 +26,16 @@ def photos_of(case: Case, folder: Path) -> dict[str, bytes]:
     for name in dict.fromkeys(name for finding in case.findings for name in finding.photos):
         path = next((p for p in (folder / f"{Path(name).name}{ending}" for ending in ENDINGS) if p.is_file()), None)
         if path is None:
-            mend = f"Put it there as {name}.jpg, .png or .webp, or take its name out of the finding."
-            faults.append(Fault(str(folder), f"There is no picture {name}.", mend))
+            picture = Written(name)
+            mend = told(
+                "Put it there as {picture}.jpg, .png or .webp, or take its name out of the finding.", picture=picture
+            )
+            faults.append(at_fault(str(folder), told("There is no picture {picture}.", picture=picture), mend))
             continue
         try:
             found[name] = read_photo(path.read_bytes()).content
         except PhotoError as error:
-            faults += [Fault(str(path), fault.message, fault.mend) for fault in error.faults]
+            faults += [replace(fault, place=str(path)) for fault in error.faults]
     if faults:
         raise InputError(faults)
     return found
@@ -49,7 +54,7 @@ def letterhead_of(path: Path) -> Letterhead:
         try:
             logo = read_photo(place.read_bytes()).content
         except PhotoError as error:
-            raise InputError([Fault(str(place), fault.message, fault.mend) for fault in error.faults]) from None
+            raise InputError(replace(fault, place=str(place)) for fault in error.faults) from None
     return Letterhead(paper.name or "", paper.lines, logo)
 
 

@@ -22,6 +22,7 @@ from riskapi.report.seal import NOT_SEALED, UNCHANGED, UNKNOWN_KEY, Verdict, che
 from riskapi.report.seal_texts import say
 from riskapi.report.sealing import Sealer
 from riskapi.report.sections import Report
+from riskapi.report.terminal_texts import tell
 from riskapi.storage import SealKey, SealKeys, data_folder, database_url, migrate, open_database
 
 _FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
@@ -38,8 +39,7 @@ def local_sealer() -> Sealer | None:
         with _keys_of(_embedded()) as keys:
             return Sealer(keys.in_use(datetime.now(UTC)).private_key)
     except (OSError, SQLAlchemyError) as error:
-        told = f"{data_folder()} cannot be used ({type(error).__name__})"
-        click.echo(f"riskapi: the PDF is not sealed: {told}. Check who may read and write there.", err=True)
+        click.echo(tell("not_sealed", folder=str(data_folder()), why=type(error).__name__), err=True)
         return None
 
 

@@ -83,6 +83,7 @@ class TooComplex(RiskapiError):
     the findings that make it so, with their places, once it is known which they are."""
 
     def __init__(self, message: str, causes: Iterable[str] = (), faults: Iterable[Fault] = ()) -> None:
+        self.message = message
         self.causes: tuple[str, ...] = tuple(causes)
         self.faults: tuple[Fault, ...] = tuple(faults)
         super().__init__(message)
@@ -109,7 +110,7 @@ class Overtaken(RiskapiError):
     """What was to be followed up is no longer the latest version."""
 
     def __init__(self, kind: str, identifier: str) -> None:
-        self.kind = kind
+        self.kind, self.identifier = kind, identifier
         super().__init__(f"another version of the {kind} {identifier!r} came in between")
 
 
@@ -117,7 +118,7 @@ class NothingNewer(RiskapiError):
     """The knowledge pack and the program are still those that made it."""
 
     def __init__(self, kind: str, identifier: str) -> None:
-        self.kind = kind
+        self.kind, self.identifier = kind, identifier
         super().__init__(f"the {kind} {identifier!r} was made with the knowledge pack and the program in use")
 
 
@@ -171,7 +172,7 @@ class Outdated(RiskapiError):
     nothing."""
 
     def __init__(self, kind: str, identifier: str, version: str) -> None:
-        self.kind, self.version = kind, version
+        self.kind, self.identifier, self.version = kind, identifier, version
         super().__init__(
             f"the {kind} {identifier!r} was made by version {version}, and this version comes to another result: "
             f"print it with version {version}, or ask for a new version of it"

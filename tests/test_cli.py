@@ -374,13 +374,13 @@ def test_it_runs_as_a_module() -> None:
 
 def test_findings_that_cannot_be_together_are_refused_by_name_and_place() -> None:
     body, places = clashing_request(json.loads(SAMPLE.read_bytes()))
-    refused(run("assess", "-", data=json.dumps(body).encode()), *places, "feel_turbo_shaft = touches")
+    refused(run("assess", "-", data=json.dumps(body).encode()), *places, "turbocharger shaft: wheel touches")
 
 
 def test_findings_that_hang_together_too_closely_are_refused_by_name_and_place(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(riskapi.cli, "load_pack", lambda: knotted()[1])
     result = run("assess", "-", data=json.dumps(knotted_request()).encode())
-    refused(result, "entries", *(f"/findings/{k + 1}: look_knot_{k} = r1 hangs together" for k in range(ENOUGH)))
+    refused(result, "entries", *(f"/findings/{k + 1}: smooth: r1 hangs together" for k in range(ENOUGH)))
 
 
 def test_what_if_shows_both_columns() -> None:

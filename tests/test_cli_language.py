@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 from io import BytesIO
@@ -10,7 +11,11 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from riskapi.domain.knowledge import Pack
+from riskapi.intake import read_case
 from tests.conftest import ROOT
+from tests.german import english_in
+from tests.knots import clashing_request
 from tests.test_cli import SAMPLE, repository_knowledge, run
 
 __all__ = ["repository_knowledge"]
@@ -104,3 +109,120 @@ def test_another_sample_in_the_demo_and_one_that_is_not_there(tmp_path: Path) ->
     refused = run("demo", "nonesuch")
     assert refused.exit_code == 2
     assert "port_injected" in refused.stderr
+
+
+# ---- faults ----------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def faulty(tmp_path: Path) -> Path:
+    case = json.loads(SAMPLE.read_bytes())
+    case["vehicle"]["odometer"] = 5
+    case["findings"] = [{"check": "look_sump", "result": "wett"}, {"check": "look_sump", "result": "wet"}]
+    case["sellr"] = "private"
+    (tmp_path / "case.json").write_text(json.dumps(case))
+    return tmp_path / "case.json"
+
+
+@pytest.mark.parametrize(
+    "command",
+    [("assess",), ("checklist",), ("what-if", "--set", "ownership.years=5 years"), ("sensitivity",)],
+    ids=lambda command: command[0],
+)
+def test_faults_of_a_case_in_german(command: tuple[str, ...], faulty: Path) -> None:
+    plain, german = (run(*command, str(faulty), "--language", language) for language in ("en", "de"))
+    assert (plain.exit_code, german.exit_code) == (1, 1)
+    before, after = plain.stderr.splitlines(), german.stderr.splitlines()
+    assert len(before) == len(after) == 4
+    for one, other in zip(before, after, strict=True):
+        assert one.split(": ")[:2] == other.split(": ")[:2]  # file and place
+        assert one != other
+        assert english_in(other.replace(str(faulty), "")) == []
+    assert 'Meinten Sie "wet"?' in german.stderr
+
+
+def test_case_from_standard_input_and_no_json_in_german() -> None:
+    done = run("assess", "-", "--language", "de", data=b"{")
+    assert done.exit_code == 1
+    assert done.stderr.startswith("Standardeingabe: Das ist kein JSON: ")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("engines", "nonesuch"), "riskapi: unbekannte Kennung 'nonesuch' (Motorfamilie). 'riskapi engines' und"),
+        (("engines", "lapwing", "nonesuch"), "riskapi: unbekannte Kennung 'nonesuch' (Baustand)."),
+        (("assess", "no_such.json"), "no_such.json: Datei oder Ordner gibt es nicht. Prüfen Sie den Namen"),
+        (("assess", str(SAMPLE), "--json", "none/r.json"), "none/"),
+        (
+            ("what-if", str(SAMPLE), "--set", "ownership.yeers=5"),
+            '"ownership.yeers" lässt sich nicht setzen. Meinten',
+        ),
+        (("what-if", str(SAMPLE), "--set", "ownership.years=5 km"), '"km" ist keines der Wörter, die hier'),
+        (("reprint", "0" * 32, "--pdf", "r.pdf"), "(Beurteilung)."),
+        (("rescore", "0" * 32), "(Beurteilung)."),
+    ],
+)
+def test_what_else_is_at_fault_in_german(arguments: tuple[str, ...], words: str) -> None:
+    done = run(*arguments, "--language", "de")
+    assert done.exit_code in (1, 2)
+    assert words in done.stderr
+    assert english_in(done.stderr) == []
+
+
+def test_findings_that_cannot_be_together_are_named_in_german() -> None:
+    body, _ = clashing_request(json.loads(SAMPLE.read_bytes()))
+    done = run("assess", "-", "--language", "de", data=json.dumps(body).encode())
+    assert done.exit_code == 1
+    assert "Spiel der Turboladerwelle fühlen: " in done.stderr
+    assert english_in(done.stderr) == []
+
+
+def test_pictures_that_are_not_there_are_named_in_german(tmp_path: Path) -> None:
+    case = json.loads(MEASURED.read_bytes())
+    case["findings"][0]["photos"] = ["leak"]
+    asked = json.dumps(case).encode()
+    done = run("assess", "-", "--pdf", "r.pdf", "--photos", str(tmp_path), "--language", "de", data=asked)
+    assert done.exit_code == 1
+    assert "Es gibt kein Bild leak. Legen Sie es dort als leak.jpg" in done.stderr
+
+
+def test_a_fault_of_the_program_is_told_in_german(monkeypatch: pytest.MonkeyPatch) -> None:
+    def fail(*_: object) -> None:
+        raise RuntimeError("x")
+
+    monkeypatch.setattr("riskapi.service.assess", fail)
+    done = run("assess", str(SAMPLE), "--language", "de")
+    assert done.exit_code == 3
+    assert done.stderr.startswith("riskapi: ein Fehler des Programms selbst (RuntimeError: x). Bitte melden")
+
+
+def test_a_pdf_that_cannot_be_sealed_is_told_in_german(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "file").write_text("")
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "file"))
+    done = run("assess", str(SAMPLE), "--pdf", str(tmp_path / "r.pdf"), "--language", "de")
+    assert done.exit_code == 0
+    assert done.stderr.startswith("riskapi: Das PDF ist nicht versiegelt: ")
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("engines",),
+        ("engines", "whinchat"),
+        ("engines", "whinchat", "whinchat_2a"),
+        ("engines", "lapwing", "lapwing_1a", "--against", "lapwing_2b"),
+        ("checklist", str(SAMPLE)),
+        ("what-if", str(SAMPLE), "--set", "market.tax=0 %", "--set", "ownership.annual_distance=9000 km"),
+        ("sensitivity", str(SAMPLE)),
+    ],
+    ids=" ".join,
+)
+def test_nothing_at_the_terminal_is_english(arguments: tuple[str, ...], shipped: Pack) -> None:
+    done = run(*arguments, "--language", "de")
+    assert done.exit_code == 0, done.stderr
+    told = " ".join(done.stdout.split())
+    case = read_case(SAMPLE.read_bytes(), shipped)
+    for own in (case.reference or "", case.visit.place or "", *(entry.note for entry in case.history)):
+        told = told.replace(own, "") if own else told
+    assert english_in(told) == []

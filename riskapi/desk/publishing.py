@@ -10,8 +10,9 @@ from datetime import date, datetime
 from riskapi.desk.again import again
 from riskapi.desk.desk import Desk
 from riskapi.desk.personal import identity_of
+from riskapi.domain.sentence import Written, at_fault, told
 from riskapi.domain.vin import tail
-from riskapi.errors import Fault, KnowledgeError, NotPublishable
+from riskapi.errors import KnowledgeError, NotPublishable
 from riskapi.report import format as fmt
 from riskapi.report.audit import json_bytes
 from riskapi.report.figures import Json
@@ -39,13 +40,14 @@ class Wish:
 def publish(desk: Desk, assessment_id: str, wish: Wish, now: datetime, intent: Intent | None = None) -> Publication:
     """Show an assessment of this account as it is told now. Raises NotFound, NotPublishable, Outdated, KeyReused."""
     if desk.address is None:
-        mend = "Set RISKAPI_PUBLIC_URL to where the public reaches this service, and start it again."
-        raise NotPublishable(Fault("", "It is not known where the public reaches this service.", mend))
+        mend = told("Set RISKAPI_PUBLIC_URL to where the public reaches this service, and start it again.")
+        raise NotPublishable(at_fault("", told("It is not known where the public reaches this service."), mend))
     found = again(desk, desk.repository.get(assessment_id))
     named = {photo for finding in found.case.findings for photo in finding.photos}
     if foreign := [photo for photo in wish.photos if photo not in named]:
-        mend = "Name photos that a finding of this assessment names."
-        raise NotPublishable(Fault("/photos", f"No finding names {', '.join(foreign)}.", mend))
+        message = told("No finding names {photos}.", photos=tuple(map(Written, foreign)))
+        mend = told("Name photos that a finding of this assessment names.")
+        raise NotPublishable(at_fault("/photos", message, mend))
     earlier, made = _earlier(desk, assessment_id), (found.assessment, found.case, found.pack)
     cards = {language: card(*made, earlier, language, now) for language in LANGUAGES}
     shown = Shown(wish.looked_by, json_bytes(cards), wish.photos, wish.indexed)
@@ -90,7 +92,7 @@ def standing_of(shown: Publication, published: Sequence[Publication]) -> str:
     return LIVE if superseding(shown, published) is None else SUPERSEDED
 
 
-def told(desk: Desk, view: PublicView, language: str, now: datetime, odometer_km: float | None = None) -> Json:
+def told_now(desk: Desk, view: PublicView, language: str, now: datetime, odometer_km: float | None = None) -> Json:
     """What the public is told of a publication now; `odometer_km` is what a reader sees today [km]."""
     shown, address = view.publication, desk.address
     later = superseding(shown, view.published)

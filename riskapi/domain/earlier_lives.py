@@ -23,6 +23,7 @@ import numpy as np
 from riskapi.domain.lane import EarlierLife, Lane
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.renewal import past
+from riskapi.domain.sentence import at_fault, told
 from riskapi.domain.timeline import Floats
 from riskapi.errors import Fault
 
@@ -124,10 +125,10 @@ def impossible_failures(lanes: LaneSet, masses: Floats) -> list[Fault]:
             for life in _row(lanes, index):
                 places.update({e.pointer: lanes.weak_points[w].name for e in _chain(life) if e.failed and e.pointer})
     return [
-        Fault(
+        at_fault(
             place,
-            f"As the knowledge pack describes it, {name} cannot have failed then.",
-            "Mend the date or the weak point; leave the entry out if the part was renewed for another reason.",
+            told("As the knowledge pack describes it, this cannot have failed then: {name}.", name=name),
+            told("Mend the date or the weak point; leave the entry out if the part was renewed for another reason."),
         )
         for place, name in sorted(places.items())
     ]

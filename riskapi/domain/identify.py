@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from riskapi.domain.case import Case
 from riskapi.domain.clues import OUTSIDE_YEAR, clue_words, identity_facts, model_year_window, serial_allows
 from riskapi.domain.knowledge import Family, Pack, Revision, Traits
-from riskapi.domain.sentence import Kilometres, Sentence, told
+from riskapi.domain.sentence import Kilometres, Sentence, Written, at_fault, told
 from riskapi.domain.timeline import DAYS_PER_YEAR, years_between
 from riskapi.errors import CaseError, Fault
 
@@ -122,23 +122,38 @@ def _no_revision(case: Case, pack: Pack, family: Family) -> Fault:
         without = replace(case, vehicle=replace(case.vehicle, serial_number=None))
         if any(_weight(without, pack, revision) > 0.0 for revision in family.revisions):
             return _no_serial(family)
-    spans = "; ".join(
-        f"{r.id} {r.since} to {r.until or 'now'} ({', '.join(r.codes) or 'no code'})" for r in family.revisions
-    )
     place = "/vehicle/engine/code" if case.vehicle.engine.code else "/vehicle/build_date"
-    return Fault(
+    return at_fault(
         place,
-        f"No revision of {family.name} fits the dates and the engine code given.",
-        f"Correct the date or the code, or name the revision. Revisions: {spans}.",
+        told("No revision of {family} fits the dates and the engine code given.", family=family.name),
+        told(
+            "Correct the date or the code, or name the revision. Revisions: {spans}.",
+            spans=tuple(_described(revision) for revision in family.revisions),
+        ),
     )
+
+
+def _described(revision: Revision) -> Sentence:
+    """'lapwing_1a 2008-10-01 to 2010-08-31 (19T-ash)'."""
+    codes = tuple(map(Written, revision.codes)) or told("no code")
+    until = revision.until or told("now")
+    return told(
+        "{revision} {since} to {until} ({codes})",
+        revision=Written(revision.id), since=revision.since, until=until, codes=codes,
+    )  # fmt: skip
 
 
 def _no_serial(family: Family) -> Fault:
-    spans = "; ".join(f"{r.id} {r.serials.first} to {r.serials.last}" for r in family.revisions if r.serials)
-    return Fault(
+    spans = tuple(
+        told("{revision} {first} to {last}", revision=Written(each.id),
+             first=Written(each.serials.first), last=Written(each.serials.last))
+        for each in family.revisions
+        if each.serials
+    )  # fmt: skip
+    return at_fault(
         "/vehicle/serial_number",
-        f"No revision of {family.name} that fits the rest of the case has this serial number.",
-        f"Read it again, or leave it out where the engine was exchanged. Serial numbers: {spans}.",
+        told("No revision of {family} that fits the rest of the case has this serial number.", family=family.name),
+        told("Read it again, or leave it out where the engine was exchanged. Serial numbers: {spans}.", spans=spans),
     )
 
 

@@ -22,6 +22,7 @@ from riskapi.domain.identify import Candidate, EngineIdentity, OpenTrait
 from riskapi.domain.knowledge import CARES, Family, Pack, PartRevision, Traits, TraitValue, TraitWord, WeakPoint, When
 from riskapi.domain.readings import CountedFinding
 from riskapi.domain.roots import tunes
+from riskapi.domain.sentence import Written, at_fault, told
 from riskapi.domain.traits import chance, settled
 from riskapi.errors import CaseError, Fault
 
@@ -262,10 +263,15 @@ class _Room:
     def _faults(self, read: Sequence[str]) -> list[Fault]:
         """One fault that tells the whole, then one for each trait to state."""
         count = self.combinations([name for name in self._weight if name not in read])
-        values = {word.name: ", ".join(word.values) for word in self._pack.traits}
-        message = f"{count:,} combinations would have to be told apart; at most {LIMIT} are."
-        whole = Fault(AT, message, f"State these traits: {', '.join(read)}.")
-        return [whole] + [
-            Fault(f"{AT}/{name}", f"{name} was looked at, but not stated.", f"Write one of {values[name]}.")
+        values = {word.name: word.values for word in self._pack.traits}
+        message = told(
+            "{count:,d} combinations would have to be told apart; at most {limit:d} are.", count=count, limit=LIMIT
+        )
+        return [at_fault(AT, message, told("State these traits: {traits}.", traits=tuple(read)))] + [
+            at_fault(
+                f"{AT}/{name}",
+                told("{trait} was looked at, but not stated.", trait=name),
+                told("Write one of {values}.", values=tuple(map(Written, values[name]))),
+            )
             for name in read
         ]

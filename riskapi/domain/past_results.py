@@ -25,7 +25,7 @@ from riskapi.domain.readings import CountedFinding
 from riskapi.domain.recorded import CLOSE
 from riskapi.domain.recorded_lanes import covered
 from riskapi.domain.roots import Root, root_likelihood
-from riskapi.domain.sentence import told
+from riskapi.domain.sentence import Written, at_fault, told
 from riskapi.domain.timeline import Floats
 from riskapi.domain.traits import chance, settled
 from riskapi.errors import CaseError, Fault
@@ -287,9 +287,15 @@ def _refuse_too_many(days: Sequence[_Day], base: int) -> None:
 
 
 def _fault(one: _Entry, count: int) -> Fault:
-    return Fault(
+    return at_fault(
         one.entry.pointer,
-        f"The results of past checks can have come about in so many ways that {count:,} combinations would have to be "
-        f"told apart; at most {LIMIT} are.",
-        f"Leave out this result of {one.check.id}, or state more of the engine and its history.",
-    )
+        told(
+            "The results of past checks can have come about in so many ways that {count:,d} combinations would have "
+            "to be told apart; at most {limit:d} are.",
+            count=count, limit=LIMIT,
+        ),
+        told(
+            "Leave out this result of {check}, or state more of the engine and its history.",
+            check=Written(one.check.id),
+        ),
+    )  # fmt: skip

@@ -18,6 +18,7 @@ from riskapi.domain.knowledge import Pack
 from riskapi.domain.lanes import LaneSet
 from riskapi.domain.readings import CountedFinding
 from riskapi.domain.roots import root_likelihood
+from riskapi.domain.sentence import at_fault, told
 from riskapi.domain.sweep import Sweep
 from riskapi.domain.sweep_columns import Columns
 from riskapi.domain.sweep_plan import LIMIT
@@ -129,16 +130,19 @@ def _observed(
     try:
         return observe(count, tables, _likelihoods(findings, used), used.shape[0], limit)
     except TooComplex as error:
-        raise TooComplex(str(error), error.causes, _knotted(findings, error.causes)) from error
+        raise TooComplex(error.message, error.causes, _knotted(findings, error.causes)) from error
 
 
 def _knotted(findings: Sequence[CountedFinding], symptoms: Sequence[str]) -> list[Fault]:
     """The findings that read these symptoms, each with its place."""
     return [
-        Fault(
+        at_fault(
             finding.pointer,
-            f"{finding.said} hangs together with the others named here: the same weak points show in all of them.",
-            "Leave out the least telling of these findings; the answer is then exact for the rest.",
+            told(
+                "{finding} hangs together with the others named here: the same weak points show in all of them.",
+                finding=finding.said,
+            ),
+            told("Leave out the least telling of these findings; the answer is then exact for the rest."),
         )
         for finding in findings
         if finding.check.symptom in symptoms
@@ -272,10 +276,12 @@ def _log_odds(chances: Floats) -> Floats:
 
 
 def _impossible_history() -> Fault:
-    return Fault(
+    return at_fault(
         "/service_history",
-        "What the history says cannot have happened to any engine of this kind as the knowledge pack describes it.",
-        "Look at 'never_renewed' entries and past checks first; mark what is only told as evidence 'told'.",
+        told(
+            "What the history says cannot have happened to any engine of this kind as the knowledge pack describes it."
+        ),
+        told("Look at 'never_renewed' entries and past checks first; mark what is only told as evidence 'told'."),
     )
 
 
@@ -286,15 +292,11 @@ def _clash(lanes: LaneSet, groups: Sequence[Group], findings: Sequence[CountedFi
         trial = [other for other in kept if other is not finding]
         if not evidence_of(lanes, groups, trial, masses) > 0.0:
             kept = trial
-    names = ", ".join(finding.said for finding in kept)
-    return [
-        Fault(
-            finding.pointer,
-            f"These findings cannot all be true of one engine: {names}.",
-            "Check which of them was entered wrongly, or leave the doubtful one out.",
-        )
-        for finding in kept
-    ]
+    message = told(
+        "These findings cannot all be true of one engine: {findings}.", findings=tuple(item.said for item in kept)
+    )
+    mend = told("Check which of them was entered wrongly, or leave the doubtful one out.")
+    return [at_fault(finding.pointer, message, mend) for finding in kept]
 
 
 def evidence_of(lanes: LaneSet, groups: Sequence[Group], findings: Sequence[CountedFinding], masses: Floats) -> float:

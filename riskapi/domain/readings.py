@@ -10,8 +10,8 @@ import numpy as np
 
 from riskapi.domain.case import Case, Finding
 from riskapi.domain.knowledge import Check, Measure, Pack
-from riskapi.domain.sentence import Measured, told
-from riskapi.errors import CaseError, Fault
+from riskapi.domain.sentence import Measured, Sentence, Written, at_fault, told
+from riskapi.errors import CaseError
 
 REASONS = {
     "refused": told("refused"),
@@ -40,9 +40,9 @@ class CountedFinding:
     power: float = 1.0
 
     @property
-    def said(self) -> str:
-        """'check = result', by their ids."""
-        return f"{self.check.id} = {self.check.results[self.result].id}"
+    def said(self) -> Sentence:
+        """'Check: result', by their names."""
+        return told("{check}: {result}", check=self.check.name, result=self.check.results[self.result].name)
 
     @property
     def likelihood(self) -> tuple[float, ...]:
@@ -184,13 +184,10 @@ def _refuse_doubles(counted: list[CountedFinding]) -> None:
     faults = []
     for item in counted:
         if item.node in seen:
-            faults.append(
-                Fault(
-                    item.pointer,
-                    f"The check {item.check.id} is answered twice, here and at {seen[item.node]}.",
-                    "Keep one of the two; a measurement may already answer it.",
-                )
-            )
+            check, place = Written(item.check.id), Written(seen[item.node])
+            message = told("The check {check} is answered twice, here and at {place}.", check=check, place=place)
+            mend = told("Keep one of the two; a measurement may already answer it.")
+            faults.append(at_fault(item.pointer, message, mend))
         seen.setdefault(item.node, item.pointer)
     if faults:
         raise CaseError(faults)

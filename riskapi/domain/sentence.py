@@ -1,15 +1,19 @@
-"""Texts that the model makes itself: English, and able to be said in another language.
+"""Texts that the program makes itself: English, and able to be said in another language.
 
 A `Sentence` is its English text, so that whoever only shows it need not know more. It also keeps the pattern and the
-facts that it was made from; a report looks the pattern up in its own language and puts the same facts in.
+facts that it was made from; a report looks the pattern up in its own language and puts the same facts in. What the
+model says is made of sentences, and so is every fault that a user can meet (`at_fault`).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from functools import reduce
 from types import MappingProxyType
 from typing import Union
+
+from riskapi.errors import Fault
 
 
 class Kilometres(float):
@@ -32,14 +36,38 @@ class Measured:
         return f"{', '.join(f'{value:g}' for value in self.values)} {self.unit}"
 
 
-Fact = Union[str, int, float, date, Measured, "Sentence", tuple["Fact", ...]]
+class Written(str):
+    """A text among the facts of a sentence that is the same in every language: an id, a key, what somebody wrote."""
+
+    __slots__ = ()
+
+
+class WrittenNumber(Written):
+    """A number as it was written, with a decimal point; the language may have another mark for that."""
+
+    __slots__ = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """Words among the facts of a sentence, joined as the language does: 'a, b or c', or with 'and'."""
+
+    words: tuple[str, ...]
+    joint: str = "or"  # or | and
+
+    def __format__(self, _spec: str) -> str:
+        *before, last = self.words
+        return f"{', '.join(before)} {self.joint} {last}" if before else last
+
+
+Fact = Union[str, int, float, date, Measured, Listed, "Sentence", tuple["Fact", ...]]
 
 
 class Sentence(str):
     """An English text with the pattern (as of str.format) and the facts behind it.
 
-    Facts in a pattern: text, numbers with a format, dates, `Kilometres`, `Measured`, other sentences, tuples of these
-    (told with commas between).
+    Facts in a pattern: text, numbers with a format, dates, `Kilometres`, `Measured`, `Written`, `Listed`, other
+    sentences, tuples of these (told with commas between).
     """
 
     __slots__ = ("facts", "pattern")
@@ -63,6 +91,16 @@ class Sentence(str):
 def told(pattern: str, **facts: Fact) -> Sentence:
     """The sentence of this pattern with these facts."""
     return Sentence(pattern, tuple(facts.items()))
+
+
+def in_a_row(first: Sentence, *others: Sentence) -> Sentence:
+    """Sentences one after the other."""
+    return reduce(lambda one, other: told("{one} {other}", one=one, other=other), others, first)
+
+
+def at_fault(place: str, message: Sentence, mend: Sentence) -> Fault:
+    """A fault that can be told in every language."""
+    return Fault(place, message, mend)
 
 
 def _english(fact: Fact) -> Fact:

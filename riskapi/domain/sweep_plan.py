@@ -13,6 +13,7 @@ from math import prod
 
 import numpy as np
 
+from riskapi.domain.sentence import told
 from riskapi.domain.sweep_levels import density
 from riskapi.domain.sweep_order import Symptoms, visiting_order
 from riskapi.domain.timeline import Floats
@@ -81,8 +82,13 @@ def make_plan(weak_points: int, symptoms: Sequence[OpenSymptom], limit: int = LI
     if worst is not None and worst.largest > limit:
         knot = [symptoms[f].id for f in worst.knot]
         raise TooComplex(
-            f"{len(knot)} symptoms hang together so closely through the weak points they share that the exact answer "
-            f"needs an array of {worst.largest:,} entries; at most {limit:,} are computed.",
+            told(
+                "{count:d} symptoms hang together so closely through the weak points they share that the exact answer "
+                "needs an array of {size:,d} entries; at most {limit:,d} are computed.",
+                count=len(knot),
+                size=worst.largest,
+                limit=limit,
+            ),
             knot,
         )
     return Plan(tuple(symptoms), components, tuple(lone), worst.largest if worst else 1)

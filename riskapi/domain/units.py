@@ -18,13 +18,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
+from riskapi.domain.sentence import Listed, Sentence, Written, told
+
 
 class UnitError(ValueError):
     """A quantity that cannot be read or converted; `mend` says how to write it."""
 
-    def __init__(self, message: str, mend: str) -> None:
+    def __init__(self, message: Sentence, mend: Sentence) -> None:
         super().__init__(message)
-        self.mend = mend
+        self.message, self.mend = message, mend
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +74,42 @@ CANONICAL: dict[str, str] = {}
 for _name, _unit in UNITS.items():
     CANONICAL.setdefault(_unit.dimension, _name)
 
+DIMENSIONS = {
+    "distance": told("distance"),
+    "age": told("age"),
+    "time": told("time"),
+    "share": told("share"),
+    "factor": told("factor"),
+    "count": told("count"),
+    "pressure": told("pressure"),
+    "temperature": told("temperature"),
+    "temperature_difference": told("temperature difference"),
+    "angle": told("angle"),
+    "length": told("length"),
+    "volume": told("volume"),
+    "oil_use": told("oil use"),
+    "rotation": told("rotation"),
+    "mass_flow": told("mass flow"),
+    "voltage": told("voltage"),
+    "current": told("current"),
+    "resistance": told("resistance"),
+    "mass": told("mass"),
+    "content": told("content"),
+    "money": told("money"),
+    "money_rate": told("money rate"),
+}
+"""What a dimension is called."""
+
+_WORDS = {
+    "years": told("years"),
+    "year": told("year"),
+    "months": told("months"),
+    "month": told("month"),
+    "days": told("days"),
+    "day": told("day"),
+    "quart": told("quart"),
+}
+
 _MONEY = re.compile(r"[A-Z]{3}(/h)?")
 _QUANTITY = re.compile(r"([+-]?\d+(?:\.\d+)?(?:[eE][+-]?\d+)?) ?([A-Za-z%][A-Za-z0-9/%]*)")
 
@@ -84,8 +122,8 @@ def parse_quantity(text: str) -> tuple[float, str]:
     match = _QUANTITY.fullmatch(text.strip())
     if match is None:
         raise UnitError(
-            f"{text!r} is not a number with a unit.",
-            "Write digits, a space and a unit, such as 140000 km or 2.5 h, without thousands separators.",
+            told("{text} is not a number with a unit.", text=Written(repr(text))),
+            told("Write digits, a space and a unit, such as 140000 km or 2.5 h, without thousands separators."),
         )
     dimension_of(match[2])
     return _finite(float(match[1])), match[2]
@@ -97,7 +135,9 @@ def dimension_of(unit: str) -> str:
         return UNITS[unit].dimension
     money = _MONEY.fullmatch(unit)
     if money is None:
-        raise UnitError(f"{unit!r} is no unit known here.", f"Known units: {', '.join(_writable())}, EUR, EUR/h.")
+        known = tuple(map(Written, (*_writable(), "EUR", "EUR/h")))
+        message = told("{unit} is no unit known here.", unit=Written(repr(unit)))
+        raise UnitError(message, told("Known units: {known}.", known=known))
     return "money_rate" if money[1] else "money"
 
 
@@ -108,19 +148,25 @@ def units_of(dimension: str) -> tuple[str, ...]:
     return tuple(name for name in _writable() if UNITS[name].dimension == dimension)
 
 
+def unit_word(unit: str) -> Sentence | Written:
+    """A unit as it is told: those that are words have others in each language."""
+    return _WORDS.get(unit, Written(unit))
+
+
 def convert(value: float, unit: str, target: str) -> float:
     """`value` [unit] in [target]; unchanged when both are the same. Raises UnitError."""
     here, there = dimension_of(unit), dimension_of(target)
     number = _finite(value)
     if here != there:
-        raise UnitError(
-            f"{unit!r} measures {here.replace('_', ' ')}, not {there.replace('_', ' ')}.",
-            f"Write it in {' or '.join(units_of(there))}.",
-        )
+        words = DIMENSIONS[here], DIMENSIONS[there]
+        message = told("{unit} measures {here}, not {there}.", unit=Written(repr(unit)), here=words[0], there=words[1])
+        raise UnitError(message, told("Write it in {unit}.", unit=Listed(tuple(map(Written, units_of(there))))))
     if unit == target:
         return number
     if unit not in UNITS:
-        raise UnitError(f"{unit!r} is another currency than {target!r}.", f"Write it in {target}.")
+        own, other = Written(repr(target)), Written(repr(unit))
+        message = told("{other} is another currency than {own}.", other=other, own=own)
+        raise UnitError(message, told("Write it in {unit}.", unit=Written(target)))
     return _scaled(number, unit, target)
 
 
@@ -145,7 +191,8 @@ def _ratio(unit: str, target: str) -> tuple[int, int]:
 
 def _finite(value: float) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise UnitError(f"{value!r} is not a finite number.", "Give a plain number.")
+        message = told("{value} is not a finite number.", value=Written(repr(value)))
+        raise UnitError(message, told("Give a plain number."))
     return float(value)
 
 

@@ -15,6 +15,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from riskapi.domain.sentence import Sentence, Written, told
+
 LENGTH = 17
 PAPERS, BODY, CONTROL_UNIT = PLACES = ("papers", "body", "control_unit")  # where a VIN is read
 ALPHABET = frozenset(string.digits + string.ascii_uppercase) - frozenset("IOQ")
@@ -67,16 +69,17 @@ def clues_of(read: Mapping[str, str]) -> tuple[VinClues, ...]:
     )
 
 
-def flaws(vin: str) -> tuple[str, ...]:
+def flaws(vin: str) -> tuple[Sentence, ...]:
     """What keeps this from being a VIN by ISO 3779, as sentences that do not repeat it; () when nothing does."""
     found = []
     if len(vin) != LENGTH:
-        found.append(f"It has {len(vin)} characters, a VIN has {LENGTH}.")
+        found.append(told("It has {count:d} characters, a VIN has {length:d}.", count=len(vin), length=LENGTH))
     wrong = [position for position, character in enumerate(vin, start=1) if character not in ALPHABET]
     if wrong and len(wrong) <= LENGTH:
-        found.append(f"No VIN has the character at position {', '.join(map(str, wrong))}.")
+        places = tuple(Written(str(position)) for position in wrong)
+        found.append(told("No VIN has the character at position {places}.", places=places))
     elif wrong:
-        found.append("It has characters that no VIN has.")
+        found.append(told("It has characters that no VIN has."))
     return tuple(found)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError
 
+from riskapi.domain.sentence import Listed, Written, at_fault, told
 from riskapi.errors import Fault
 from riskapi.intake.pointers import Path, pointer
 from riskapi.intake.words import Wrong, choose, shown
@@ -32,14 +33,18 @@ class RequestSchema(Schema):
         for key in unknown:
             error.messages.pop(key, None)
         for key in unknown[:_UNKNOWN_LIMIT]:
-            error.messages[key] = [Wrong(f"The key {shown(key)} is not known here.", choose(key, self.load_fields))]
+            message = told("The key {key} is not known here.", key=shown(key))
+            error.messages[key] = [Wrong(message, choose(key, self.load_fields))]
         if len(unknown) > _UNKNOWN_LIMIT:
-            more = Wrong(f"{len(unknown) - _UNKNOWN_LIMIT} more keys are not known here.", "Remove them.")
+            message = told("{count:d} more keys are not known here.", count=len(unknown) - _UNKNOWN_LIMIT)
+            more = Wrong(message, told("Remove them."))
             error.messages.setdefault(_SCHEMA, []).append(more)
 
     def not_an_object(self, data: Any) -> Wrong:
         """What is said when something else than an object stands here."""
-        return Wrong(f"{shown(data)} is not an object.", f"Write an object with the keys {', '.join(self.fields)}.")
+        keys = Listed(tuple(Written(key) for key in self.fields), "and")
+        message = told("{value} is not an object.", value=shown(data))
+        return Wrong(message, told("Write an object with the keys {keys}.", keys=keys))
 
 
 def load(schema: RequestSchema, value: Any) -> tuple[dict[str, Any], list[Fault]]:
@@ -58,5 +63,7 @@ def _faults(path: Path, messages: Any) -> Iterator[Fault]:
     elif isinstance(messages, list):
         for message in messages:
             yield from _faults(path, message)
+    elif isinstance(messages, Wrong):
+        yield at_fault(pointer(path), messages.message, messages.mend)
     else:
-        yield Fault(pointer(path), str(messages), getattr(messages, "mend", ""))
+        raise TypeError(f"a field of {pointer(path)} speaks with words of its own: {messages}")

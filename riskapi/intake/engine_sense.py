@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from riskapi.domain.knowledge import Family, Pack, Revision, Traits, TraitValue, TraitWord
+from riskapi.domain.sentence import Sentence, at_fault, in_a_row, told
 from riskapi.errors import Fault
 from riskapi.intake.pointers import Path, pointer
 from riskapi.intake.words import choose, listed, shown
@@ -13,6 +14,10 @@ from riskapi.intake.words import choose, listed, shown
 _AT: Path = ("vehicle", "engine")
 _LEAST = ("fuel", "cylinders")
 UNKNOWN = "unknown"  # said of a trait that cannot be found out
+_WITHOUT = {
+    "revision": told("The revision is stated without its engine family."),
+    "code": told("The code is stated without its engine family."),
+}
 
 
 def engine_faults(engine: dict[str, Any], stated: set[str], pack: Pack) -> Iterator[Fault]:
@@ -23,8 +28,11 @@ def engine_faults(engine: dict[str, Any], stated: set[str], pack: Pack) -> Itera
         yield from _within_family(engine, family)
     elif "family" in engine:
         known = [item.id for item in pack.families]
-        mend = choose(engine["family"], known) + " An engine that is not known can be described by its traits."
-        yield _fault("family", f"The engine family {shown(engine['family'])} is not in the knowledge pack.", mend)
+        mend = in_a_row(
+            choose(engine["family"], known), told("An engine that is not known can be described by its traits.")
+        )
+        message = told("The engine family {family} is not in the knowledge pack.", family=shown(engine["family"]))
+        yield _fault("family", message, mend)
     elif "family" not in stated:
         yield from _without_family(engine, stated, pack)
 
@@ -57,8 +65,8 @@ def _revisions(engine: dict[str, Any], family: Family) -> list[Revision]:
     return named or coded or list(family.revisions)
 
 
-def _fault(key: str, message: str, mend: str) -> Fault:
-    return Fault(pointer((*_AT, key)), message, mend)
+def _fault(key: str, message: Sentence, mend: Sentence) -> Fault:
+    return at_fault(pointer((*_AT, key)), message, mend)
 
 
 def _within_family(engine: dict[str, Any], family: Family) -> Iterator[Fault]:
@@ -66,14 +74,18 @@ def _within_family(engine: dict[str, Any], family: Family) -> Iterator[Fault]:
     codes = {code for item in family.revisions for code in item.codes}
     revision, code = engine.get("revision"), engine.get("code")
     if revision is not None and revision not in revisions:
-        message = f"{family.name} has no revision {shown(revision)}."
+        message = told("{family} has no revision {revision}.", family=family.name, revision=shown(revision))
         yield _fault("revision", message, choose(revision, revisions))
     if code is not None and code not in codes:
-        mend = choose(code, codes) + " Leave it out when the code cannot be read."
-        yield _fault("code", f"No revision of {family.name} has the code {shown(code)}.", mend)
+        mend = in_a_row(choose(code, codes), told("Leave it out when the code cannot be read."))
+        message = told("No revision of {family} has the code {code}.", family=family.name, code=shown(code))
+        yield _fault("code", message, mend)
     elif code is not None and revision in revisions and code not in revisions[revision].codes:
-        message = f"The revision {shown(revision)} does not have the code {shown(code)}."
-        yield _fault("code", message, f"Its codes are {listed(revisions[revision].codes)}; keep what is certain.")
+        message = told(
+            "The revision {revision} does not have the code {code}.", revision=shown(revision), code=shown(code)
+        )
+        its = listed(revisions[revision].codes)
+        yield _fault("code", message, told("Its codes are {codes}; keep what is certain.", codes=its))
     yield from _contradictions(engine, family)
 
 
@@ -82,36 +94,40 @@ def _contradictions(engine: dict[str, Any], family: Family) -> Iterator[Fault]:
     for name, value in stated_traits(engine).items():
         known: set[TraitValue | None] = {item.traits.get(name) for item in revisions}
         if None not in known and value not in known:
-            message = f"No {family.name} engine that fits this case has {name} {shown(value)}."
-            words = listed(sorted(str(item) for item in known))
-            yield Fault(pointer((*_AT, "traits", name)), message, f"It has {words}: mend the trait or the family.")
+            message = told(
+                "No {family} engine that fits this case has {trait} {value}.",
+                family=family.name, trait=name, value=shown(value),
+            )  # fmt: skip
+            mend = told("It has {values}: mend the trait or the family.", values=listed(sorted(map(str, known))))
+            yield at_fault(pointer((*_AT, "traits", name)), message, mend)
 
 
 def _without_family(engine: dict[str, Any], stated: set[str], pack: Pack) -> Iterator[Fault]:
-    for key in ("revision", "code"):
+    for key, message in _WITHOUT.items():
         if key in engine:
-            yield _fault(key, f"The {key} is stated without its engine family.", _family_of(key, engine[key], pack))
+            yield _fault(key, message, _family_of(key, engine[key], pack))
     traits = engine.get("traits", {})
     missing = [name for name in _LEAST if name not in traits]
     for name in _LEAST:
         if traits.get(name) == UNKNOWN:
-            message = f"Without an engine family {name} has to be known."
-            yield Fault(pointer((*_AT, "traits", name)), message, f"State {name}, or name the engine family.")
-    if missing and not {"revision", "code"} & stated:
-        mend = 'Add "family", or at least "traits": {"fuel": "petrol", "cylinders": 4}.'
-        message = "The engine is described neither by its family nor by at least the traits fuel and cylinders."
-        yield Fault(pointer(_AT), message, mend)
+            message = told("Without an engine family {trait} has to be known.", trait=name)
+            mend = told("State {trait}, or name the engine family.", trait=name)
+            yield at_fault(pointer((*_AT, "traits", name)), message, mend)
+    if missing and not _WITHOUT.keys() & stated:
+        mend = told('Add "family", or at least "traits": {{"fuel": "petrol", "cylinders": 4}}.')
+        message = told("The engine is described neither by its family nor by at least the traits fuel and cylinders.")
+        yield at_fault(pointer(_AT), message, mend)
 
 
-def _family_of(key: str, word: str, pack: Pack) -> str:
+def _family_of(key: str, word: str, pack: Pack) -> Sentence:
     families = [
         family.id
         for family in pack.families
         if any(word == item.id if key == "revision" else word in item.codes for item in family.revisions)
     ]
     if families:
-        return f'Add "family": {listed(families)}.'
-    return 'Add "family"; an engine that is not in the knowledge pack is described by "traits".'
+        return told('Add "family": {families}.', families=listed(families))
+    return told('Add "family"; an engine that is not in the knowledge pack is described by "traits".')
 
 
 def _trait_faults(traits: dict[str, TraitValue], pack: Pack) -> Iterator[Fault]:
@@ -120,20 +136,26 @@ def _trait_faults(traits: dict[str, TraitValue], pack: Pack) -> Iterator[Fault]:
         place = pointer((*_AT, "traits", name))
         word = vocabulary.get(name)
         if word is None:
-            yield Fault(place, f"The trait {shown(name)} is not known.", choose(name, vocabulary))
+            yield at_fault(place, told("The trait {trait} is not known.", trait=shown(name)), choose(name, vocabulary))
         elif value == UNKNOWN:
             continue
         elif word.values and value not in word.values:
-            yield Fault(place, f"{name} cannot be {shown(value)}.", choose(value, word.values))
+            message = told("{trait} cannot be {value}.", trait=name, value=shown(value))
+            yield at_fault(place, message, choose(value, word.values))
         elif not word.values:
             yield from _number_faults(place, word, value)
 
 
 def _number_faults(place: str, word: TraitWord, value: TraitValue) -> Iterator[Fault]:
-    span = f"{word.low:g} to {word.high:g}"
+    trait, written = word.name, shown(value)
     if isinstance(value, str):
-        yield Fault(place, f"{word.name} is a number, not {shown(value)}.", f"Write a number from {span}.")
+        message = told("{trait} is a number, not {value}.", trait=trait, value=written)
+        mend = told("Write a number from {low:g} to {high:g}.", low=word.low, high=word.high)
+        yield at_fault(place, message, mend)
     elif not word.low <= value <= word.high:
-        yield Fault(place, f"{word.name} {shown(value)} is outside {span}.", "Check the number.")
+        span = told("{low:g} to {high:g}", low=word.low, high=word.high)
+        message = told("{trait} {value} is outside {span}.", trait=trait, value=written, span=span)
+        yield at_fault(place, message, told("Check the number."))
     elif word.unit == "count" and value != int(value):
-        yield Fault(place, f"{word.name} {shown(value)} is not a whole number.", "Count again.")
+        message = told("{trait} {value} is not a whole number.", trait=trait, value=written)
+        yield at_fault(place, message, told("Count again."))

@@ -14,6 +14,7 @@ from typing import Any
 
 from marshmallow import ValidationError, fields
 
+from riskapi.domain.sentence import Sentence, Written, told
 from riskapi.intake.words import Wrong, choose, shown
 
 TEXT_LIMIT = 2_000  # characters
@@ -24,24 +25,28 @@ _DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 class _Told(fields.Field[Any]):
     """Base: error keys become messages with a mend."""
 
-    shape = "a value"
+    shape = told("a value")
 
     def make_error(self, key: str, **kwargs: Any) -> ValidationError:
+        wanted = self.wanted()
         if key == "required":
-            return ValidationError(Wrong("This is required and missing.", f"Add it: {self.shape}{self.example()}."))
+            return ValidationError(Wrong(told("This is required and missing."), told("Add it: {shape}.", shape=wanted)))
         if key == "null":
-            mend = f"Leave it out where it is not known, else write {self.shape}{self.example()}."
-            return ValidationError(Wrong("This is null.", mend))
+            mend = told("Leave it out where it is not known, else write {shape}.", shape=wanted)
+            return ValidationError(Wrong(told("This is null."), mend))
         return self.wrong(kwargs.get("input"))
 
     def wrong(self, value: Any) -> ValidationError:
         """What was written has not the shape of this field."""
-        return ValidationError(Wrong(f"{shown(value)} is not {self.shape}.", f"Write {self.shape}{self.example()}."))
+        message = told("{value} is not {shape}.", value=shown(value), shape=self.shape)
+        return ValidationError(Wrong(message, told("Write {shape}.", shape=self.wanted())))
 
-    def example(self) -> str:
-        """', for example ...' from the metadata, else ''."""
+    def wanted(self) -> Sentence:
+        """The shape, with an example from the metadata where there is one."""
         examples = self.metadata.get("examples")
-        return f", for example {shown(examples[0])}" if examples else ""
+        if not examples:
+            return self.shape
+        return told("{shape}, for example {example}", shape=self.shape, example=shown(examples[0]))
 
 
 class _Plain(_Told):
@@ -61,7 +66,7 @@ class Text(_Plain, fields.String):
     def __init__(self, *, least: int = 1, limit: int = TEXT_LIMIT, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.least, self.limit = least, limit
-        self.shape = f"a text of {least} to {limit:,} characters"
+        self.shape = told("a text of {least:d} to {limit:,d} characters", least=least, limit=limit)
         self.metadata = {"minLength": least, "maxLength": limit, **self.metadata}
 
     def read(self, value: Any) -> str:
@@ -73,7 +78,7 @@ class Text(_Plain, fields.String):
 class Pattern(Text):
     """A text of a fixed shape, for instance a VIN; `shape` says it in words."""
 
-    def __init__(self, *, pattern: str, shape: str, **kwargs: Any) -> None:
+    def __init__(self, *, pattern: str, shape: Sentence, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.pattern = re.compile(pattern, re.ASCII)
         self.shape = shape
@@ -91,12 +96,12 @@ class Choice(_Plain, fields.String):
     def __init__(self, *, choices: Sequence[str], **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.choices = tuple(choices)
-        self.shape = "one of " + ", ".join(self.choices)
+        self.shape = told("one of {words}", words=tuple(map(Written, self.choices)))
         self.metadata = {"enum": list(self.choices), **self.metadata}
 
     def read(self, value: Any) -> str:
         if not isinstance(value, str) or value not in self.choices:
-            message = f"{shown(value)} is not one of the words allowed here."
+            message = told("{value} is not one of the words allowed here.", value=shown(value))
             raise ValidationError(Wrong(message, choose(value, self.choices)))
         return value
 
@@ -104,7 +109,7 @@ class Choice(_Plain, fields.String):
 class Flag(_Plain, fields.Boolean):
     """true or false, nothing that merely looks like it."""
 
-    shape = "true or false"
+    shape = told("true or false")
 
     def read(self, value: Any) -> bool:
         if not isinstance(value, bool):
@@ -115,7 +120,7 @@ class Flag(_Plain, fields.Boolean):
 class Number(_Plain, fields.Float):
     """A finite number; texts and booleans are none."""
 
-    shape = "a finite number"
+    shape = told("a finite number")
 
     def read(self, value: Any) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float) or not _finite(value):
@@ -123,10 +128,21 @@ class Number(_Plain, fields.Float):
         return float(value)
 
 
+class Whole(_Plain, fields.Integer):
+    """A whole number."""
+
+    shape = told("a whole number")
+
+    def read(self, value: Any) -> int:
+        if isinstance(value, bool) or not isinstance(value, int):
+            raise self.wrong(value)
+        return value
+
+
 class Day(_Plain, fields.String):
     """A calendar date (ISO 8601, YYYY-MM-DD) that a car can have."""
 
-    shape = "a date written YYYY-MM-DD"
+    shape = told("a date written YYYY-MM-DD")
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -138,10 +154,11 @@ class Day(_Plain, fields.String):
         try:
             day = date.fromisoformat(value)
         except ValueError:
-            raise ValidationError(Wrong(f"{shown(value)} is not in the calendar.", "Check month and day.")) from None
+            message = told("{value} is not in the calendar.", value=shown(value))
+            raise ValidationError(Wrong(message, told("Check month and day."))) from None
         if not EARLIEST <= day <= LATEST:
-            message = f"{value} is outside {EARLIEST} to {LATEST}."
-            raise ValidationError(Wrong(message, "Check the year."))
+            message = told("{day} is outside {first} to {last}.", day=day, first=EARLIEST, last=LATEST)
+            raise ValidationError(Wrong(message, told("Check the year.")))
         return day
 
 
@@ -151,15 +168,17 @@ class Many(_Plain, fields.List[Any]):
     def __init__(self, inner: fields.Field[Any], *, limit: int, **kwargs: Any) -> None:
         super().__init__(inner, **kwargs)
         self.limit = limit
-        self.shape = f"a list of at most {limit} items"
+        self.shape = told("a list of at most {limit:d} items", limit=limit)
         self.metadata = {"maxItems": limit, **self.metadata}
 
     def read(self, value: Any) -> list[Any]:
         if not isinstance(value, list):
             raise self.wrong(value)
         if len(value) > self.limit:
-            message = f"The list has {len(value)} items; at most {self.limit} are read."
-            raise ValidationError(Wrong(message, "Leave out what does not matter, or split the case."))
+            message = told(
+                "The list has {count:d} items; at most {limit:d} are read.", count=len(value), limit=self.limit
+            )
+            raise ValidationError(Wrong(message, told("Leave out what does not matter, or split the case.")))
         return self._each(value)
 
     def _each(self, value: list[Any]) -> list[Any]:
@@ -179,7 +198,7 @@ class Many(_Plain, fields.List[Any]):
 class Table(_Plain):
     """An object whose keys are words of the pack and whose values are flags, or trait values."""
 
-    def __init__(self, *, values: tuple[type, ...], limit: int, shape: str, **kwargs: Any) -> None:
+    def __init__(self, *, values: tuple[type, ...], limit: int, shape: Sentence, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.values = values
         self.limit = limit
@@ -205,7 +224,7 @@ class Table(_Plain):
 class Group(_Told, fields.Nested):
     """An object with a schema of its own. `whole`: with one fault in it nothing of it is of use."""
 
-    shape = "an object"
+    shape = told("an object")
     whole = False
 
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from riskapi.domain.knowledge import Check, Measure, Pack, Traits
-from riskapi.domain.units import UnitError, convert
+from riskapi.domain.sentence import Sentence, Written, at_fault, told
+from riskapi.domain.units import UnitError, convert, unit_word
 from riskapi.errors import Fault
 from riskapi.intake.history_sense import result_faults
 from riskapi.intake.pointers import Path, pointer
@@ -30,8 +31,8 @@ def finding_faults(
             yield from _outcome_faults(("findings", index), finding, check, cylinders, pack)
             yield from _from_case_faults(index, check, moves)
         elif "check" in finding:
-            message = f"The check {shown(finding['check'])} is not known."
-            yield Fault(pointer(("findings", index, "check")), message, choose(finding["check"], checks))
+            message = told("The check {check} is not known.", check=shown(finding["check"]))
+            yield at_fault(pointer(("findings", index, "check")), message, choose(finding["check"], checks))
     yield from _repeated(findings)
     yield from _told_by_act(findings, checks)
 
@@ -62,9 +63,12 @@ def _repeated(findings: Sequence[Finding | None]) -> Iterator[Fault]:
             continue
         key = finding["check"], finding["observed_by"]
         if key in first:
-            message = f"The check {shown(key[0])} observed by {key[1]} stands in /findings/{first[key]} already."
-            mend = "Keep one of them; the same look by somebody else has another observed_by."
-            yield Fault(pointer(("findings", index, "check")), message, mend)
+            message = told(
+                "The check {check} observed by {observer} stands in {place} already.",
+                check=shown(key[0]), observer=Written(key[1]), place=Written(pointer(("findings", first[key]))),
+            )  # fmt: skip
+            mend = told("Keep one of them; the same look by somebody else has another observed_by.")
+            yield at_fault(pointer(("findings", index, "check")), message, mend)
         first.setdefault(key, index)
 
 
@@ -79,8 +83,11 @@ def _told_by_act(findings: Sequence[Finding | None], checks: dict[str, Check]) -
         check = checks.get(finding.get("check", "")) if finding else None
         key = (check.part_of, finding.get("observed_by")) if check and finding else None
         if check is not None and check.part_of is not None and _measured_with_act(check) and key in acts:
-            message = f"The check {check.id} has its result from the measurement in /findings/{acts[key]} already."
-            yield Fault(pointer(("findings", index, "check")), message, "Remove this finding.")
+            message = told(
+                "The check {check} has its result from the measurement in {place} already.",
+                check=Written(check.id), place=Written(pointer(("findings", acts[key]))),
+            )  # fmt: skip
+            yield at_fault(pointer(("findings", index, "check")), message, told("Remove this finding."))
 
 
 def _measured_with_act(check: Check) -> bool:
@@ -93,13 +100,16 @@ def _condition_faults(index: int, finding: Finding, pack: Pack) -> Iterator[Faul
     for name in finding.get("conditions", {}):
         if name not in known:
             place = pointer(("findings", index, "conditions", name))
-            yield Fault(place, f"The condition {shown(name)} is not known.", choose(name, known))
+            message = told("The condition {condition} is not known.", condition=shown(name))
+            yield at_fault(place, message, choose(name, known))
 
 
 def _from_case_faults(index: int, check: Check, moves: bool | None) -> Iterator[Fault]:
     if check.from_case == "moves_under_own_power" and moves is not None:
-        message = f"The check {check.id} is answered by /vehicle/moves_under_own_power already."
-        yield Fault(pointer(("findings", index, "check")), message, "Keep one of them.")
+        message = told(
+            "The check {check} is answered by /vehicle/moves_under_own_power already.", check=Written(check.id)
+        )
+        yield at_fault(pointer(("findings", index, "check")), message, told("Keep one of them."))
 
 
 def _outcome_faults(at: Path, finding: Finding, check: Check, cylinders: int | None, pack: Pack) -> Iterator[Fault]:
@@ -110,9 +120,11 @@ def _outcome_faults(at: Path, finding: Finding, check: Check, cylinders: int | N
         return
     if "codes" in measured:
         if not reads_codes(check, pack):
-            yield _not_read(at, "codes", f"The check {check.id} reads no trouble codes.", check)
+            message = told("The check {check} reads no trouble codes.", check=Written(check.id))
+            yield _not_read((*at, "measured", "codes"), message, check)
     elif (measure := measure_of(check, pack)) is None:
-        yield _not_read(at, None, f"The check {check.id} is not measured.", check)
+        message = told("The check {check} is not measured.", check=Written(check.id))
+        yield _not_read((*at, "measured"), message, check)
     else:
         yield from _measured_faults((*at, "measured"), measured, measure, cylinders)
 
@@ -123,17 +135,18 @@ def reads_codes(check: Check, pack: Pack) -> bool:
     return any(result.codes for item in pack.checks if act in (item.id, item.part_of) for result in item.results)
 
 
-def _not_read(at: Path, key: str | None, message: str, check: Check) -> Fault:
-    place = (*at, "measured", key) if key else (*at, "measured")
-    return Fault(pointer(place), message, f'Give "result": {listed(item.id for item in check.results)}.')
+def _not_read(at: Path, message: Sentence, check: Check) -> Fault:
+    results = listed(item.id for item in check.results)
+    return at_fault(pointer(at), message, told('Give "result": {results}.', results=results))
 
 
 def _measured_faults(at: Path, measured: Finding, measure: Measure, cylinders: int | None) -> Iterator[Fault]:
     one, many = "value" in measured, "values" in measured
     if one and measure.reduce != "value":
-        yield Fault(pointer((*at, "value")), "This check needs one value per cylinder.", 'Give "values", in order.')
+        message, mend = told("This check needs one value per cylinder."), told('Give "values", in order.')
+        yield at_fault(pointer((*at, "value")), message, mend)
     elif many and measure.reduce == "value":
-        yield Fault(pointer((*at, "values")), "This check needs one value.", 'Give "value".')
+        yield at_fault(pointer((*at, "values")), told("This check needs one value."), told('Give "value".'))
     elif many:
         yield from _count_faults(at, measured["values"], cylinders)
     if (one or many) and "unit" in measured:
@@ -142,11 +155,14 @@ def _measured_faults(at: Path, measured: Finding, measure: Measure, cylinders: i
 
 def _count_faults(at: Path, values: Sequence[float | None], cylinders: int | None) -> Iterator[Fault]:
     if cylinders is not None and len(values) != cylinders:
-        message = f"{len(values)} values for an engine with {cylinders} cylinders."
-        mend = "Give one for each cylinder, in order; a check not finished is not_checked."
-        yield Fault(pointer((*at, "values")), message, mend)
+        message = told(
+            "{count:d} values for an engine with {cylinders:d} cylinders.", count=len(values), cylinders=cylinders
+        )
+        mend = told("Give one for each cylinder, in order; a check not finished is not_checked.")
+        yield at_fault(pointer((*at, "values")), message, mend)
     elif cylinders is None and len(values) < 2:
-        yield Fault(pointer((*at, "values")), "Fewer than two values.", "Give one for each cylinder, in order.")
+        mend = told("Give one for each cylinder, in order.")
+        yield at_fault(pointer((*at, "values")), told("Fewer than two values."), mend)
 
 
 def _value_faults(at: Path, measured: Finding, measure: Measure) -> Iterator[Fault]:
@@ -158,9 +174,13 @@ def _value_faults(at: Path, measured: Finding, measure: Measure) -> Iterator[Fau
         try:
             value = convert(number, unit, measure.unit)
         except UnitError as error:
-            yield Fault(pointer((*at, "unit")), str(error), error.mend)
+            yield at_fault(pointer((*at, "unit")), error.message, error.mend)
             return
         if not measure.low <= value <= measure.high:
             place = (*at, "value") if key == "value" else (*at, "values", key)
-            message = f"{shown(number)} {unit} is outside {measure.low:g} to {measure.high:g} {measure.unit}."
-            yield Fault(pointer(place), message, "Check the number and its unit.")
+            message = told(
+                "{value} {unit} is outside {low:g} to {high:g} {target}.",
+                value=shown(number), unit=unit_word(unit),
+                low=measure.low, high=measure.high, target=unit_word(measure.unit),
+            )  # fmt: skip
+            yield at_fault(pointer(place), message, told("Check the number and its unit."))

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
+from riskapi.domain.sentence import Written, at_fault, told
 from riskapi.errors import CaseError, Fault
 from riskapi.intake.base import RequestSchema, load
 from riskapi.intake.fields import Day, Group, Many
@@ -82,7 +83,8 @@ def read_follow_up(kept: bytes, data: bytes | str, pack: Pack) -> tuple[Case, Js
 def _nothing(sent: Json, malformed: list[Fault]) -> list[Fault]:
     if sent or malformed:
         return []
-    return [Fault("", "Nothing was sent.", 'Send for example {"findings": [...]} with what was found.')]
+    mend = told('Send for example {{"findings": [...]}} with what was found.')
+    return [at_fault("", told("Nothing was sent."), mend)]
 
 
 def merge(kept: Json, sent: Json) -> Merged:
@@ -124,9 +126,9 @@ def _placed(fault: Fault, merged: Merged, sent: Json) -> Fault:
     if len(steps) > 1 and steps[1].isdecimal():
         index = merged.places.get((steps[0], int(steps[1])))
         if index is not None:
-            return Fault(pointer((steps[0], index)) + _rest(steps[2:]), fault.message, fault.mend)
+            return replace(fault, place=pointer((steps[0], index)) + _rest(steps[2:]))
     if steps[:2] == ["vehicle", "odometer"] and "odometer" in sent:
-        return Fault("/odometer" + _rest(steps[2:]), fault.message, fault.mend)
+        return replace(fault, place="/odometer" + _rest(steps[2:]))
     if steps[:1] in (["as_of"], ["visit"]) and steps[0] in sent:
         return fault
     return so_far(fault)
@@ -138,5 +140,8 @@ def _rest(steps: list[str]) -> str:
 
 def so_far(fault: Fault) -> Fault:
     """A fault that lies in the case as it was kept, not in what was sent."""
-    where = f", at {fault.place}" if fault.place else ""
-    return Fault("", f"In the case so far{where}: {fault.message}", fault.mend)
+    message = told("In the case so far: {message}", message=fault.message)
+    if fault.place:
+        place = Written(fault.place)
+        message = told("In the case so far, at {place}: {message}", place=place, message=fault.message)
+    return replace(fault, place="", message=message)

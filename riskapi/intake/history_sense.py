@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from riskapi.domain.knowledge import Check, Pack, PartRevision, Traits, WeakPoint
+from riskapi.domain.sentence import Listed, Sentence, Written, at_fault, told
 from riskapi.errors import Fault
 from riskapi.intake.pointers import pointer
 from riskapi.intake.schemas import ENGINES
@@ -38,11 +39,11 @@ def date_faults(history: Sequence[Entry | None], built: date | None, as_of: date
         if on is None:
             continue
         if as_of is not None and on > as_of:
-            message = f"{on} is after the assessment date {as_of}."
-            yield Fault(_place(index, "date"), message, 'Mend the date or "as_of".')
+            message = told("{day} is after the assessment date {as_of}.", day=on, as_of=as_of)
+            yield at_fault(_place(index, "date"), message, told('Mend the date or "as_of".'))
         if built is not None and on < built:
-            message = f"{on} is before the car was built ({built})."
-            yield Fault(_place(index, "date"), message, 'Mend the date or "build_date".')
+            message = told("{day} is before the car was built ({built}).", day=on, built=built)
+            yield at_fault(_place(index, "date"), message, told('Mend the date or "build_date".'))
 
 
 def reading_faults(history: Sequence[Entry | None], now: Reading | None) -> Iterator[Fault]:
@@ -52,11 +53,15 @@ def reading_faults(history: Sequence[Entry | None], now: Reading | None) -> Iter
         readings = [*(reading for reading in readings if reading.on <= now.on), now]
     for earlier, later in pairwise(readings):
         if later.km < earlier.km:
-            message = (
-                f"The odometer runs backwards: {earlier.km:,.0f} km on {earlier.on} ({earlier.place}), "
-                f"then {later.km:,.0f} km on {later.on} ({later.place})."
+            message = told(
+                "The odometer runs backwards: {first}, then {then}.", first=_in_words(earlier), then=_in_words(later)
             )
-            yield Fault(later.place, message, _how_to_mend(earlier, later))
+            yield at_fault(later.place, message, _how_to_mend(earlier, later))
+
+
+def _in_words(reading: Reading) -> Sentence:
+    place = Written(reading.place)
+    return told("{far:,.0f} km on {day} ({place})", far=reading.km, day=reading.on, place=place)
 
 
 def _readings(history: Sequence[Entry | None]) -> Iterator[Reading]:
@@ -65,11 +70,12 @@ def _readings(history: Sequence[Entry | None]) -> Iterator[Reading]:
             yield Reading(entry["date"], entry["odometer"], _place(index, "odometer"))
 
 
-def _how_to_mend(earlier: Reading, later: Reading) -> str:
+def _how_to_mend(earlier: Reading, later: Reading) -> Sentence:
     entries = [item.place.removesuffix("/odometer") for item in (earlier, later) if "history" in item.place]
-    return (
-        f"Correct the wrong one, or, if it was really read so, mark the doubtful entry ({' or '.join(entries)}) "
-        'with "doubtful": true: the longer distance is then scored and the report states the disagreement.'
+    return told(
+        "Correct the wrong one, or, if it was really read so, mark the doubtful entry ({entries}) "
+        'with "doubtful": true: the longer distance is then scored and the report states the disagreement.',
+        entries=Listed(tuple(map(Written, entries))),
     )
 
 
@@ -82,8 +88,8 @@ def _item_faults(index: int, entry: Entry, engines: Sequence[Traits], pack: Pack
     if work in ("renewed", "never_renewed", "failed"):
         yield from _weak_point_faults(index, entry, engines, pack)
     elif work == "engine_replaced" and entry["item"] not in ENGINES:
-        message = f"{shown(entry['item'])} is no kind of engine to fit."
-        yield Fault(_place(index, "item"), message, choose(entry["item"], ENGINES))
+        message = told("{item} is no kind of engine to fit.", item=shown(entry["item"]))
+        yield at_fault(_place(index, "item"), message, choose(entry["item"], ENGINES))
     elif work == "checked":
         yield from _check_faults(index, entry, pack)
 
@@ -92,9 +98,8 @@ def _check_faults(index: int, entry: Entry, pack: Pack) -> Iterator[Fault]:
     checks = {item.id: item for item in pack.checks}
     check = checks.get(entry["item"])
     if check is None:
-        yield Fault(
-            _place(index, "item"), f"The check {shown(entry['item'])} is not known.", choose(entry["item"], checks)
-        )
+        message = told("The check {check} is not known.", check=shown(entry["item"]))
+        yield at_fault(_place(index, "item"), message, choose(entry["item"], checks))
     elif "result" in entry:
         yield from result_faults(_place(index, "result"), entry["result"], check)
 
@@ -103,19 +108,23 @@ def result_faults(place: str, result: str, check: Check) -> Iterator[Fault]:
     """A result that the check does not have."""
     known = [item.id for item in check.results]
     if result not in known:
-        yield Fault(place, f"The check {check.id} has no result {shown(result)}.", choose(result, known))
+        message = told("The check {check} has no result {result}.", check=Written(check.id), result=shown(result))
+        yield at_fault(place, message, choose(result, known))
 
 
 def _weak_point_faults(index: int, entry: Entry, engines: Sequence[Traits], pack: Pack) -> Iterator[Fault]:
     known = {item.id: item for item in pack.weak_points}
     weak_point = known.get(entry["item"])
     if weak_point is None:
-        message = f"The weak point {shown(entry['item'])} is not known."
-        yield Fault(_place(index, "item"), message, choose(entry["item"], known))
+        message = told("The weak point {weak_point} is not known.", weak_point=shown(entry["item"]))
+        yield at_fault(_place(index, "item"), message, choose(entry["item"], known))
         return
     if all(weak_point.applies.holds(traits) is False for traits in engines):
-        message = f"This engine has no weak point {weak_point.id} ({weak_point.name})."
-        yield Fault(_place(index, "item"), message, "Remove the entry, or mend the engine's traits.")
+        message = told(
+            "This engine has no weak point {weak_point} ({name}).",
+            weak_point=Written(weak_point.id), name=weak_point.name,
+        )  # fmt: skip
+        yield at_fault(_place(index, "item"), message, told("Remove the entry, or mend the engine's traits."))
     if "part_revision" in entry:
         yield from _part_faults(index, entry["part_revision"], weak_point)
 
@@ -123,5 +132,9 @@ def _weak_point_faults(index: int, entry: Entry, engines: Sequence[Traits], pack
 def _part_faults(index: int, identifier: str, weak_point: WeakPoint) -> Iterator[Fault]:
     parts: dict[str, PartRevision] = {item.id: item for item in weak_point.parts}
     if identifier not in parts:
-        message = f"The weak point {weak_point.id} has no part revision {shown(identifier)}."
-        yield Fault(_place(index, "part_revision"), message, f"It has {listed(parts)}; leave it out when unknown.")
+        message = told(
+            "The weak point {weak_point} has no part revision {part}.",
+            weak_point=Written(weak_point.id), part=shown(identifier),
+        )  # fmt: skip
+        mend = told("It has {parts}; leave it out when unknown.", parts=listed(parts))
+        yield at_fault(_place(index, "part_revision"), message, mend)

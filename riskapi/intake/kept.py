@@ -5,13 +5,11 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from marshmallow import fields
-
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.vin import PLACES
 from riskapi.intake.base import RequestSchema
-from riskapi.intake.fields import Choice, Flag, Group, Many
+from riskapi.intake.fields import Choice, Flag, Group, Many, Text, Whole
 from riskapi.intake.reading import case_in
 from riskapi.intake.schemas import CaseSchema, VehicleSchema
 
@@ -20,9 +18,9 @@ class KeptVinSchema(RequestSchema):
     """What one VIN tells (riskapi.domain.vin.VinClues)."""
 
     place = Choice(choices=PLACES, required=True)
-    number = fields.Integer(required=True, strict=True)
+    number = Whole(required=True)
     check_digit_fits = Flag(required=True)
-    years = fields.List(fields.Integer(strict=True), required=True)
+    years = Many(Whole(), limit=2, required=True)
     lettered = Flag(required=True)
 
 
@@ -35,7 +33,7 @@ class KeptVehicleSchema(VehicleSchema):
 class KeptIdentitySchema(RequestSchema):
     """What stands in the place of an identity: the digest that commits to it."""
 
-    commitment = fields.String(required=True)
+    commitment = Text(required=True)
 
 
 class KeptCaseSchema(CaseSchema):

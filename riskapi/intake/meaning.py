@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from riskapi.domain.knowledge import Pack, Traits
+from riskapi.domain.sentence import Written, at_fault, told
 from riskapi.errors import Fault
 from riskapi.intake.engine_sense import candidates, engine_faults
 from riskapi.intake.findings_sense import finding_faults
@@ -54,8 +55,11 @@ def _installation_faults(vehicle: dict[str, Any]) -> Iterator[Fault]:
     trait = vehicle.get("engine", {}).get("traits", {}).get("installation")
     stated = vehicle.get("installation")
     if trait is not None and stated is not None and trait != stated:
-        message = f"The installation is {shown(stated)} here and {shown(trait)} among the engine's traits."
-        yield Fault(pointer(("vehicle", "installation")), message, "Keep the right one.")
+        message = told(
+            "The installation is {stated} here and {trait} among the engine's traits.",
+            stated=shown(stated), trait=shown(trait),
+        )  # fmt: skip
+        yield at_fault(pointer(("vehicle", "installation")), message, told("Keep the right one."))
 
 
 def _time_faults(loaded: dict[str, Any], vehicle: dict[str, Any]) -> Iterator[Fault]:
@@ -71,11 +75,11 @@ def _time_faults(loaded: dict[str, Any], vehicle: dict[str, Any]) -> Iterator[Fa
 def _order_faults(built: date | None, first: date | None, as_of: date | None) -> Iterator[Fault]:
     for key, day in (("build_date", built), ("first_registered", first)):
         if day is not None and as_of is not None and day > as_of:
-            message = f"{day} is after the assessment date {as_of}."
-            yield Fault(pointer(("vehicle", key)), message, f'Mend "{key}" or "as_of".')
+            message = told("{day} is after the assessment date {as_of}.", day=day, as_of=as_of)
+            yield at_fault(pointer(("vehicle", key)), message, told('Mend "{key}" or "as_of".', key=Written(key)))
     if built is not None and first is not None and first < built:
-        message = f"First registration {first} is before the car was built ({built})."
-        yield Fault(pointer(("vehicle", "first_registered")), message, "Mend one of the two dates.")
+        message = told("First registration {first} is before the car was built ({built}).", first=first, built=built)
+        yield at_fault(pointer(("vehicle", "first_registered")), message, told("Mend one of the two dates."))
 
 
 def _usage_faults(usage: dict[str, Any], pack: Pack) -> Iterator[Fault]:
@@ -84,4 +88,5 @@ def _usage_faults(usage: dict[str, Any], pack: Pack) -> Iterator[Fault]:
         for index, word in enumerate(usage.get(key, [])):
             if word is not None and word not in known:
                 place = pointer(("usage", key, index))
-                yield Fault(place, f"The stress condition {shown(word)} is not known.", choose(word, known))
+                message = told("The stress condition {condition} is not known.", condition=shown(word))
+                yield at_fault(place, message, choose(word, known))

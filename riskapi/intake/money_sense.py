@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from riskapi.domain.knowledge import Pack
+from riskapi.domain.sentence import Listed, Written, at_fault, told
 from riskapi.errors import Fault
 from riskapi.intake.pointers import pointer
 from riskapi.intake.quantities import Money
@@ -28,9 +29,15 @@ def money_faults(loaded: dict[str, Any], stated: set[str], pack: Pack) -> Iterat
     yield from currency_faults(loaded, currency)
     missing = [key for key in ("labour_rate", "parts_index") if key not in stated]
     if currency != own and missing:
-        message = f"The knowledge pack has its prices in {own}, so {' and '.join(missing)} cannot be left out here."
-        mend = f"Add the labour rate in {currency}/h and a parts index that also holds the exchange rate."
-        yield Fault(pointer(("market",)), message, mend)
+        message = told(
+            "The knowledge pack has its prices in {own}, so {missing} cannot be left out here.",
+            own=Written(own), missing=Listed(tuple(map(Written, missing)), "and"),
+        )  # fmt: skip
+        mend = told(
+            "Add the labour rate in {currency}/h and a parts index that also holds the exchange rate.",
+            currency=Written(currency),
+        )
+        yield at_fault(pointer(("market",)), message, mend)
 
 
 def parts_price_faults(loaded: dict[str, Any], pack: Pack) -> Iterator[Fault]:
@@ -40,9 +47,9 @@ def parts_price_faults(loaded: dict[str, Any], pack: Pack) -> Iterator[Fault]:
         word = each.get("operation") if isinstance(each, dict) else None
         place = pointer(("market", "parts_prices", index, "operation"))
         if word is not None and word not in known:
-            yield Fault(place, f"{shown(word)} is not known here.", choose(word, known))
+            yield at_fault(place, told("{word} is not known here.", word=shown(word)), choose(word, known))
         elif word in seen:
-            yield Fault(place, f"{shown(word)} has a price already.", "Keep one of them.")
+            yield at_fault(place, told("{word} has a price already.", word=shown(word)), told("Keep one of them."))
         seen.add(word)
 
 
@@ -57,15 +64,16 @@ def contract_faults(loaded: dict[str, Any], stated: bool, pack: Pack) -> Iterato
         for index, word in enumerate(contract.get(key, [])):
             if word is not None and word not in words:
                 place = pointer(("market", "contract", key, index))
-                yield Fault(place, f"{shown(word)} is not known here.", choose(word, words))
+                yield at_fault(place, told("{word} is not known here.", word=shown(word)), choose(word, words))
     if stated and not any(contract.get(key) for key in known):
-        mend = 'Add "weak_points" or "systems".'
-        yield Fault(pointer(("market", "contract")), "It is not said what the contract covers.", mend)
+        mend = told('Add "weak_points" or "systems".')
+        yield at_fault(pointer(("market", "contract")), told("It is not said what the contract covers."), mend)
     waits = [key for key in ("waiting_time", "waiting_distance") if contract.get(key)]
     if contract.get("existing_faults") and waits:
-        mend = f"Leave out one of existing_faults and {' and '.join(waits)}."
-        message = "What is faulty at the purchase lies within the waiting period, in which nothing is paid."
-        yield Fault(pointer(("market", "contract", "existing_faults")), message, mend)
+        either = Listed(tuple(map(Written, ("existing_faults", *waits))), "and")
+        message = told("What is faulty at the purchase lies within the waiting period, in which nothing is paid.")
+        mend = told("Leave out one of {either}.", either=either)
+        yield at_fault(pointer(("market", "contract", "existing_faults")), message, mend)
 
 
 def currency_faults(loaded: dict[str, Any], currency: str, *, settled: bool = False) -> Iterator[Fault]:
@@ -75,10 +83,11 @@ def currency_faults(loaded: dict[str, Any], currency: str, *, settled: bool = Fa
     for path in (*_AMOUNTS, *priced):
         amount = _at(loaded, path)
         if isinstance(amount, Money) and amount.currency != currency:
-            message = f"{amount.currency} is another currency than this case's, {currency}."
-            other = "" if settled else f', or state "market": {{"currency": "{amount.currency}"}}'
-            mend = f"Write it in {currency}{other}."
-            yield Fault(pointer((*path, "unit")), message, mend)
+            own, other = Written(currency), Written(amount.currency)
+            message = told("{other} is another currency than this case's, {own}.", other=other, own=own)
+            convert = told("Write it in {unit}.", unit=own)
+            state = told('Write it in {unit}, or state "market": {{"currency": "{other}"}}.', unit=own, other=other)
+            yield at_fault(pointer((*path, "unit")), message, convert if settled else state)
 
 
 def _at(loaded: dict[str, Any], path: tuple[str | int, ...]) -> Any:

@@ -9,6 +9,7 @@ from typing import Any
 from riskapi.domain.case import EVIDENCE
 from riskapi.domain.knowledge import Pack
 from riskapi.domain.outcome import BOUGHT, FOUND_STATES, TELLERS, Found, Outcome
+from riskapi.domain.sentence import Written, at_fault, told
 from riskapi.errors import CaseError, Fault
 from riskapi.intake import quantities as q
 from riskapi.intake.base import RequestSchema, load
@@ -83,11 +84,13 @@ def _senseless(loaded: dict[str, Any], assessed: date, currency: str, pack: Pack
     known = {item.id for item in pack.weak_points}
     told_on = loaded.get("told_on")
     if told_on is not None and told_on < assessed:
-        yield Fault("/told_on", f"This lies before the assessment of {assessed}.", "Check the date.")
+        message = told("This lies before the assessment of {assessed}.", assessed=assessed)
+        yield at_fault("/told_on", message, told("Check the date."))
     if loaded.get("bought") == "no":
         for key in ("bought_on", "price_paid"):
             if key in loaded:
-                yield Fault(f"/{key}", "The car was not bought.", f'Leave it out, or write "bought": "yes" with {key}.')
+                mend = told('Leave it out, or write "bought": "yes" with {key}.', key=Written(key))
+                yield at_fault(f"/{key}", told("The car was not bought."), mend)
     yield from _dates("/bought_on", loaded.get("bought_on"), told_on)
     yield from _money(("price_paid",), loaded, currency)
     for index, item in enumerate(loaded.get("found", [])):
@@ -100,20 +103,24 @@ def _found_faults(index: int, item: dict[str, Any], known: set[str], told_on: da
     name = item.get("weak_point")
     if name is not None and name not in known:
         place = pointer(("found", index, "weak_point"))
-        yield Fault(place, f"The weak point {shown(name)} is not known.", choose(name, known))
+        message = told("The weak point {weak_point} is not known.", weak_point=shown(name))
+        yield at_fault(place, message, choose(name, known))
     yield from _dates(pointer(("found", index, "on")), item.get("on"), told_on)
 
 
 def _dates(place: str, on: date | None, told_on: date | None) -> Iterator[Fault]:
     if on is not None and told_on is not None and on > told_on:
-        yield Fault(place, f"This lies after the telling of {told_on}.", "Check the dates.")
+        message = told("This lies after the telling of {told_on}.", told_on=told_on)
+        yield at_fault(place, message, told("Check the dates."))
 
 
 def _money(path: tuple[str | int, ...], holder: dict[str, Any], currency: str) -> Iterator[Fault]:
     amount = holder.get(str(path[-1]))
     if amount is not None and amount.currency != currency:
         place = pointer((*path, "unit"))
-        yield Fault(place, f"The case is in {currency}, this is in {amount.currency}.", f"Convert it to {currency}.")
+        own, other = Written(currency), Written(amount.currency)
+        message = told("The case is in {own}, this is in {other}.", own=own, other=other)
+        yield at_fault(place, message, told("Convert it to {own}.", own=own))
 
 
 def _outcome(loaded: dict[str, Any], currency: str) -> Outcome:

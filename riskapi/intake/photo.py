@@ -15,7 +15,8 @@ from dataclasses import dataclass, field
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
-from riskapi.errors import Fault, PhotoError
+from riskapi.domain.sentence import Sentence, at_fault, told
+from riskapi.errors import PhotoError
 
 PHOTO_BYTES_LIMIT = 15_000_000
 PIXELS_LIMIT = 50_000_000  # a picture says its size before it is unpacked
@@ -23,6 +24,7 @@ LONGEST_SIDE = 1_600  # [pixels] enough for a quarter of a printed page
 FORMATS = ("JPEG", "PNG", "WEBP")
 MEDIA_TYPES = ("image/jpeg", "image/png", "image/webp")
 _QUALITY = 80
+_SMALLER = told("Make it smaller.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +44,9 @@ class Photo:
 def read_photo(data: bytes) -> Photo:
     """The photo in these bytes: JPEG, PNG or WebP. Raises PhotoError."""
     if len(data) > PHOTO_BYTES_LIMIT:
+        limit = PHOTO_BYTES_LIMIT
         raise _refused(
-            f"The picture has {len(data):,} bytes; at most {PHOTO_BYTES_LIMIT:,} are read.", "Make it smaller."
+            told("The picture has {size:,d} bytes; at most {limit:,d} are read.", size=len(data), limit=limit), _SMALLER
         )
     with _read(data) as picture:
         small = _plain(picture)
@@ -64,7 +67,8 @@ def _read(data: bytes) -> Iterator[Image.Image]:
     except Image.DecompressionBombError:
         raise _too_large() from None
     except (UnidentifiedImageError, OSError, ValueError, SyntaxError, EOFError, TypeError):
-        raise _refused("This is no picture that can be read.", "Send a JPEG, PNG or WebP file.") from None
+        mend = told("Send a JPEG, PNG or WebP file.")
+        raise _refused(told("This is no picture that can be read."), mend) from None
 
 
 def _check_size(picture: Image.Image) -> None:
@@ -86,8 +90,8 @@ def _plain(picture: Image.Image) -> Image.Image:
 
 
 def _too_large() -> PhotoError:
-    return _refused(f"The picture has more than {PIXELS_LIMIT:,} pixels.", "Make it smaller.")
+    return _refused(told("The picture has more than {limit:,d} pixels.", limit=PIXELS_LIMIT), _SMALLER)
 
 
-def _refused(message: str, mend: str) -> PhotoError:
-    return PhotoError([Fault("", message, mend)])
+def _refused(message: Sentence, mend: Sentence) -> PhotoError:
+    return PhotoError([at_fault("", message, mend)])

@@ -32,7 +32,7 @@ class FeedSchema(RequestSchema):
     currency = Pattern(
         required=True,
         pattern=q.CURRENCY,
-        shape="a currency code of three capital letters (ISO 4217)",
+        shape=q.CURRENCY_SHAPE,
         metadata=docs("Currency of every amount.", "EUR"),
     )
     labour_rate = q.Amount(q.HourlyRateSchema, low=1, high=MONEY_LIMIT, metadata=docs("Workshop rate without tax."))

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from riskapi.errors import CaseError, Fault
+from riskapi.domain.sentence import at_fault, told
+from riskapi.errors import CaseError
 from riskapi.intake.base import RequestSchema, load
 from riskapi.intake.fields import Choice, Flag, Many, Text
 from riskapi.intake.pointers import in_order
@@ -76,8 +77,11 @@ def _read(schema: RequestSchema, data: bytes | str) -> dict[str, Any]:
     loaded, malformed = load(schema, document.value)
     found = in_order([*document.faults, *malformed])
     if loaded.get("photos") and not loaded.get("photos_looked_over"):
-        mend = "Look at each photo for faces, plates and papers; if there is none, set photos_looked_over to true."
-        found = [*found, Fault("/photos_looked_over", "Nobody says that these photos were looked over.", mend)]
+        mend = told(
+            "Look at each photo for faces, plates and papers; if there is none, set photos_looked_over to true."
+        )
+        message = told("Nobody says that these photos were looked over.")
+        found = [*found, at_fault("/photos_looked_over", message, mend)]
     if found:
         raise CaseError(found)
     return loaded

@@ -9,13 +9,14 @@ from typing import Any
 
 from marshmallow import ValidationError
 
-from riskapi.domain.units import UnitError, convert, units_of
+from riskapi.domain.sentence import Sentence, Written, told
+from riskapi.domain.units import UnitError, convert, unit_word, units_of
 from riskapi.intake.base import RequestSchema
 from riskapi.intake.fields import Choice, Group, Number, Pattern
 from riskapi.intake.words import Wrong, shown
 
 CURRENCY = "[A-Z]{3}"
-_CURRENCY_SHAPE = "a currency code of three capital letters (ISO 4217)"
+CURRENCY_SHAPE = told("a currency code of three capital letters (ISO 4217)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +35,9 @@ class QuantitySchema(RequestSchema):
     def not_an_object(self, data: Any) -> Wrong:
         bare = isinstance(data, int | float) and not isinstance(data, bool) and math.isfinite(data)
         example = {**self.example, "value": data} if bare else self.example
-        message = f"{shown(data)} has no unit." if bare else f"{shown(data)} is not a number with a unit."
-        return Wrong(message, f"Write {json.dumps(example)}.")
+        no_unit = told("{value} has no unit.", value=shown(data))
+        message = no_unit if bare else told("{value} is not a number with a unit.", value=shown(data))
+        return Wrong(message, told("Write {example}.", example=Written(json.dumps(example))))
 
 
 def _number() -> Number:
@@ -55,8 +57,8 @@ def _measured_in(name: str, example: Any, dimension: str) -> type[QuantitySchema
     return _schema(name, example, Choice(choices=units, required=True, metadata=metadata))
 
 
-def _money(name: str, example: Any, tail: str, shape: str) -> type[QuantitySchema]:
-    metadata = {"description": shape, "examples": [example["unit"]]}
+def _money(name: str, example: Any, tail: str, shape: Sentence) -> type[QuantitySchema]:
+    metadata = {"description": str(shape), "examples": [example["unit"]]}
     return _schema(name, example, Pattern(pattern=CURRENCY + tail, shape=shape, required=True, metadata=metadata))
 
 
@@ -65,8 +67,13 @@ YearsSchema = _measured_in("Years", {"value": 3, "unit": "years"}, "age")
 WorkTimeSchema = _measured_in("WorkTime", {"value": 60, "unit": "min"}, "time")
 ShareSchema = _measured_in("Share", {"value": 20, "unit": "%"}, "share")
 FactorSchema = _measured_in("Factor", {"value": 1.1, "unit": "x"}, "factor")
-MoneySchema = _money("Money", {"value": 6500, "unit": "EUR"}, "", _CURRENCY_SHAPE)
-HourlyRateSchema = _money("HourlyRate", {"value": 95, "unit": "EUR/h"}, "/h", _CURRENCY_SHAPE + ' and "/h"')
+MoneySchema = _money("Money", {"value": 6500, "unit": "EUR"}, "", CURRENCY_SHAPE)
+HourlyRateSchema = _money(
+    "HourlyRate",
+    {"value": 95, "unit": "EUR/h"},
+    "/h",
+    told('a currency code of three capital letters (ISO 4217) and "/h"'),
+)
 
 
 class Quantity(Group):
@@ -79,29 +86,35 @@ class Quantity(Group):
     ) -> None:
         super().__init__(schema, **kwargs)
         self.target, self.low, self.high = target, low, high
-        self.shape = "a number with a unit"
+        self.shape = told("a number with a unit")
         self.metadata = {"examples": [schema.example], **self.metadata}
         if "description" in self.metadata:
             self.metadata["description"] += f" From {self.limits()}."
 
-    def limits(self) -> str:
+    def limits(self) -> Sentence:
         """The allowed span in words, shares in %."""
         scale, unit = (100, "%") if self.target == "1" else (1, self.target)
-        return f"{self.low * scale:,g} to {self.high * scale:,.0f} {unit}".strip()
+        low, high = self.low * scale, self.high * scale
+        if not unit:
+            return told("{low:,g} to {high:,.0f}", low=low, high=high)
+        return told("{low:,g} to {high:,.0f} {unit}", low=low, high=high, unit=unit_word(unit))
 
     def settle(self, loaded: Any, written: Any) -> Any:
         try:
             number = convert(loaded["value"], loaded["unit"], self.target)
         except UnitError as error:
-            raise ValidationError(Wrong(str(error), error.mend)) from None
+            raise ValidationError(Wrong(error.message, error.mend)) from None
         return self.within(number, written)
 
     def within(self, number: float, written: Any) -> float:
         """The number. Raises ValidationError outside low..high."""
         if self.low <= number <= self.high:
             return number
-        message = f"{shown(written['value'])} {written['unit']} is outside {self.limits()}."
-        raise ValidationError({"value": [Wrong(message, "Check the number and its unit.")]})
+        message = told(
+            "{value} {unit} is outside {limits}.",
+            value=shown(written["value"]), unit=unit_word(written["unit"]), limits=self.limits(),
+        )  # fmt: skip
+        raise ValidationError({"value": [Wrong(message, told("Check the number and its unit."))]})
 
 
 class Amount(Quantity):

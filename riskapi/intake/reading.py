@@ -6,6 +6,7 @@ from typing import Any
 
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
+from riskapi.domain.sentence import at_fault, told
 from riskapi.errors import CaseError, Fault
 from riskapi.intake.base import RequestSchema, load
 from riskapi.intake.build import build_case
@@ -28,5 +29,5 @@ def case_in(schema: RequestSchema, value: Any, faults: list[Fault], pack: Pack) 
 def _bounded(faults: list[Fault]) -> list[Fault]:
     if len(faults) <= FAULTS_LIMIT:
         return faults
-    more = Fault("", f"{len(faults) - FAULTS_LIMIT} more faults are not listed.", "Mend these first.")
-    return [*faults[:FAULTS_LIMIT], more]
+    message = told("{count:d} more faults are not listed.", count=len(faults) - FAULTS_LIMIT)
+    return [*faults[:FAULTS_LIMIT], at_fault("", message, told("Mend these first."))]

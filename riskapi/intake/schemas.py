@@ -11,6 +11,7 @@ from marshmallow import ValidationError, validates_schema
 
 from riskapi.domain.case import EVIDENCE, NOT_CHECKED, OBSERVED_BY, SELLERS, VIN_MARKETS
 from riskapi.domain.knowledge import CONSENTS, EQUIPMENT, INSTALLATIONS, PARTS_CLASSES
+from riskapi.domain.sentence import Listed, Sentence, Written, told
 from riskapi.intake import quantities as q
 from riskapi.intake.base import RequestSchema
 from riskapi.intake.fields import Choice, Day, Flag, Group, Many, Number, Pattern, Table, Text
@@ -58,7 +59,7 @@ class EngineSchema(RequestSchema):
     traits = Table(
         values=(str, float),
         limit=60,
-        shape="a trait's word or number",
+        shape=told("a trait's word or number"),
         load_default=dict,
         metadata={
             **docs(
@@ -102,7 +103,7 @@ class VehicleSchema(RequestSchema):
     )
     serial_number = Pattern(
         pattern="[A-Z0-9]{1,30}",
-        shape="1 to 30 capital letters and digits",
+        shape=told("1 to 30 capital letters and digits"),
         metadata=docs("Serial number of the engine, as stamped beside the engine code.", "104217"),
     )
     odometer = odometer_field("Reading of the odometer at the assessment date.", required=True)
@@ -178,25 +179,30 @@ _ONLY_WITH = {
     "part_revision": ("renewed", "failed"),
     "engine_distance": ("engine_replaced",),
 }
-_ITEM = {"checked": "the id of a check", "engine_replaced": "new, overhauled or used"}
+_ITEM = {
+    "checked": told("Add the id of a check."),
+    "engine_replaced": told("Add {engines}.", engines=Listed(tuple(map(Written, ENGINES)))),
+}
 
 
 def _work_errors(work: str, original: dict[str, Any]) -> dict[str, list[Wrong]]:
     errors: dict[str, list[Wrong]] = {}
     for key in _NEEDS.get(work, ()):
         if key not in original:
-            what = _ITEM.get(work, "the id of a weak point") if key == "item" else f"the {key}"
-            errors[key] = [Wrong(f'"{work}" needs "{key}", which is missing.', f"Add {what}.")]
+            message = told('"{work}" needs "{key}", which is missing.', work=Written(work), key=Written(key))
+            errors[key] = [Wrong(message, _missing(work, key))]
     for key, works in _ONLY_WITH.items():
         if key in original and work not in works:
-            errors[key] = [
-                Wrong(f'"{key}" means nothing with the work "{work}".', f"Remove it; it is for {_or(works)}.")
-            ]
+            message = told('"{key}" means nothing with the work "{work}".', key=Written(key), work=Written(work))
+            mend = told("Remove it; it is for {works}.", works=Listed(tuple(map(Written, works))))
+            errors[key] = [Wrong(message, mend)]
     return errors
 
 
-def _or(words: tuple[str, ...]) -> str:
-    return ", ".join(words[:-1]) + " or " + words[-1] if len(words) > 1 else words[0]
+def _missing(work: str, key: str) -> Sentence:
+    if key != "item":
+        return told('Add "{key}".', key=Written(key))
+    return _ITEM.get(work, told("Add the id of a weak point."))
 
 
 class VisitSchema(RequestSchema):
@@ -220,7 +226,9 @@ class MeasuredSchema(RequestSchema):
     value = Number(metadata=docs("One measured value, in `unit`.", 2.5))
     values = Many(Number(), limit=16, metadata=docs("One per cylinder, in `unit`.", [12.1, 12.0, 12.3, 12.2]))
     codes = Many(
-        Pattern(pattern="[PCBU][0-3][0-9A-F]{3}", shape="a trouble code of one letter and four digits (ISO 15031-6)"),
+        Pattern(
+            pattern="[PCBU][0-3][0-9A-F]{3}", shape=told("a trouble code of one letter and four digits (ISO 15031-6)")
+        ),
         limit=50,
         metadata=docs("Trouble codes read; an empty list says that there were none.", ["P0301"]),
     )
@@ -232,17 +240,20 @@ class MeasuredSchema(RequestSchema):
             return
         given = [key for key in ("value", "values", "codes") if key in original]
         if len(given) != 1:
-            raise ValidationError(Wrong(_count_message('"measured"', given), 'Give one of "value", "values", "codes".'))
+            mend = told('Give one of "value", "values", "codes".')
+            raise ValidationError(Wrong(_count_message(told('"measured"'), given), mend))
         if given != ["codes"] and "unit" not in original:
-            raise ValidationError(
-                {"unit": [Wrong("A measured value without its unit.", 'Add "unit", for example "bar".')]}
-            )
+            mend = told('Add "unit", for example "bar".')
+            raise ValidationError({"unit": [Wrong(told("A measured value without its unit."), mend)]})
         if given == ["codes"] and "unit" in original:
-            raise ValidationError({"unit": [Wrong("Trouble codes have no unit.", "Remove it.")]})
+            raise ValidationError({"unit": [Wrong(told("Trouble codes have no unit."), told("Remove it."))]})
 
 
-def _count_message(subject: str, given: list[str]) -> str:
-    return f"{subject} says more than one thing: {', '.join(given)}." if given else f"{subject} says nothing."
+def _count_message(subject: Sentence, given: list[str]) -> Sentence:
+    if not given:
+        return told("{subject} says nothing.", subject=subject)
+    things = tuple(map(Written, given))
+    return told("{subject} says more than one thing: {things}.", subject=subject, things=things)
 
 
 class FindingSchema(RequestSchema):
@@ -255,7 +266,7 @@ class FindingSchema(RequestSchema):
     conditions = Table(
         values=(bool,),
         limit=30,
-        shape="true or false",
+        shape=told("true or false"),
         load_default=dict,
         metadata={
             **docs("Whether each condition held; what is not stated is taken to have held.", {"engine_cold": True}),
@@ -266,7 +277,7 @@ class FindingSchema(RequestSchema):
     observed_by = Choice(choices=OBSERVED_BY, load_default="self", metadata=docs("Who observed it.", "self"))
     note = Text(least=0, load_default="", metadata=docs("Anything else."))
     photos = Many(
-        Pattern(pattern="[A-Za-z0-9_-]{1,64}", shape="the id of a photo: letters, digits, - and _"),
+        Pattern(pattern="[A-Za-z0-9_-]{1,64}", shape=told("the id of a photo: letters, digits, - and _")),
         limit=PHOTOS_LIMIT,
         load_default=list,
         metadata=docs("Ids of photos of it, of POST /v1/photos; no number depends on them."),
@@ -278,8 +289,8 @@ class FindingSchema(RequestSchema):
             return
         given = [key for key in ("result", "measured", "not_checked") if key in original]
         if len(given) != 1:
-            mend = 'Give one of "result", "measured" or "not_checked".'
-            raise ValidationError(Wrong(_count_message("The finding", given), mend))
+            mend = told('Give one of "result", "measured" or "not_checked".')
+            raise ValidationError(Wrong(_count_message(told("The finding"), given), mend))
 
 
 class OwnershipSchema(RequestSchema):
@@ -347,7 +358,7 @@ class MarketSchema(RequestSchema):
 
     currency = Pattern(
         pattern=q.CURRENCY,
-        shape="a currency code of three capital letters (ISO 4217)",
+        shape=q.CURRENCY_SHAPE,
         metadata=docs("Currency of every amount of the case.", "EUR"),
     )
     labour_rate = q.Amount(q.HourlyRateSchema, low=1, high=MONEY_LIMIT, metadata=docs("Workshop rate without tax."))

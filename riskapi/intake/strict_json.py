@@ -12,12 +12,27 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from riskapi.domain.sentence import Sentence, Written, at_fault, told
 from riskapi.errors import Fault, Unreadable
 from riskapi.intake.pointers import Path, pointer
 
 BYTES_LIMIT = 1_000_000
 DEPTH_LIMIT = 12
 _INTEGER_DIGITS = 18  # longer whole numbers are read as floats, so that none can grow without bound
+_SAID = (
+    told("Expecting value"),
+    told("Expecting property name enclosed in double quotes"),
+    told("Expecting ',' delimiter"),
+    told("Expecting ':' delimiter"),
+    told("Extra data"),
+    told("Unterminated string starting at"),
+    told("Invalid control character at"),
+    told("Invalid \\escape"),
+    told("Invalid \\uXXXX escape"),
+    told("Illegal trailing comma before end of object"),
+    told("Illegal trailing comma before end of array"),
+)
+_NOT_JSON = {str(sentence): sentence for sentence in _SAID}  # what Python's reader says
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +55,7 @@ def read_document(data: bytes | str) -> Document:
     try:
         value = json.loads(text, object_pairs_hook=_object, parse_int=_integer)
     except json.JSONDecodeError as error:
-        where = f"line {error.lineno}, column {error.colno}"
-        raise _unreadable(f"This is not JSON: {error.msg} ({where}).", "Mend the text there.") from None
+        raise _unreadable(_not_json(error), told("Mend the text there.")) from None
     except RecursionError:
         raise _unreadable(*_too_deep()) from None
     return Document(value, tuple(_faults(value)))
@@ -55,22 +69,31 @@ def canonical(value: Any) -> bytes:
 def _decoded(data: bytes | str) -> str:
     size = len(data) if isinstance(data, bytes) else len(data.encode(errors="surrogatepass"))
     if size > BYTES_LIMIT:
-        message = f"The text has {size:,} bytes; at most {BYTES_LIMIT:,} are read."
-        raise _unreadable(message, "Send one case, without pictures or papers in it.")
+        message = told("The text has {size:,d} bytes; at most {limit:,d} are read.", size=size, limit=BYTES_LIMIT)
+        raise _unreadable(message, told("Send one case, without pictures or papers in it."))
     if isinstance(data, str):
         return data.removeprefix("\ufeff")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise _unreadable(f"Byte {error.start} is not UTF-8.", "Save the text as UTF-8.") from None
+        message = told("Byte {place:d} is not UTF-8.", place=error.start)
+        raise _unreadable(message, told("Save the text as UTF-8.")) from None
 
 
-def _unreadable(message: str, mend: str) -> Unreadable:
-    return Unreadable([Fault("", message, mend)])
+def _unreadable(message: Sentence, mend: Sentence) -> Unreadable:
+    return Unreadable([at_fault("", message, mend)])
 
 
-def _too_deep() -> tuple[str, str]:
-    return f"The text is nested deeper than {DEPTH_LIMIT} levels.", "A case needs at most five."
+def _not_json(error: json.JSONDecodeError) -> Sentence:
+    why = _NOT_JSON.get(error.msg, Written(error.msg))
+    return told(
+        "This is not JSON: {why} (line {line:d}, column {column:d}).", why=why, line=error.lineno, column=error.colno
+    )
+
+
+def _too_deep() -> tuple[Sentence, Sentence]:
+    message = told("The text is nested deeper than {limit:d} levels.", limit=DEPTH_LIMIT)
+    return message, told("A case needs at most five.")
 
 
 def _object(pairs: list[tuple[str, Any]]) -> _Object:
@@ -102,15 +125,15 @@ def _faults(value: Any) -> Iterator[Fault]:
 
 def _object_faults(path: Path, item: _Object) -> Iterator[Fault]:
     for key in item.repeated:
-        yield Fault(pointer((*path, key)), "This key is written more than once.", "Keep one of them.")
+        yield at_fault(pointer((*path, key)), told("This key is written more than once."), told("Keep one of them."))
     for key in item:
         yield from _text_faults((*path, key), key)
 
 
 def _text_faults(path: Path, text: str) -> Iterator[Fault]:
     if not all(_harmless(character) for character in text):
-        message = "The text holds a control character or half a surrogate pair."
-        yield Fault(pointer(path), message, "Remove it; line breaks and tabs are allowed.")
+        message = told("The text holds a control character or half a surrogate pair.")
+        yield at_fault(pointer(path), message, told("Remove it; line breaks and tabs are allowed."))
 
 
 def _harmless(character: str) -> bool:

@@ -6,6 +6,7 @@ from typing import Any
 
 from marshmallow import ValidationError
 
+from riskapi.domain.sentence import in_a_row, told
 from riskapi.domain.vin import LENGTH, flaws
 from riskapi.intake.fields import Pattern
 from riskapi.intake.words import Wrong
@@ -15,12 +16,12 @@ class Vin(Pattern):
     """A VIN by the structure of ISO 3779; its check digit is no matter of form (see riskapi/domain/vin.py)."""
 
     def __init__(self, **kwargs: Any) -> None:
-        shape = f"{LENGTH} capital letters and digits without I, O and Q (ISO 3779)"
+        shape = told("{length:d} capital letters and digits without I, O and Q (ISO 3779)", length=LENGTH)
         super().__init__(pattern=f"[A-HJ-NPR-Z0-9]{{{LENGTH}}}", shape=shape, limit=LENGTH, **kwargs)
 
     def read(self, value: Any) -> str:
-        wrong = flaws(value) if isinstance(value, str) else ("It is no text.",)
+        wrong = flaws(value) if isinstance(value, str) else (told("It is no text."),)
         if wrong:
-            mend = f"Write {self.shape}; leave it out where it cannot be read whole."
-            raise ValidationError(Wrong(" ".join(("This is no VIN.", *wrong)), mend))
+            mend = told("Write {shape}; leave it out where it cannot be read whole.", shape=self.shape)
+            raise ValidationError(Wrong(in_a_row(told("This is no VIN."), *wrong), mend))
         return str(value)

@@ -8,6 +8,7 @@ from typing import Any
 
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
+from riskapi.domain.sentence import at_fault, told
 from riskapi.domain.what_if import Changes
 from riskapi.errors import CaseError, Fault
 from riskapi.intake import quantities as q
@@ -97,10 +98,10 @@ def written_changes(settings: Sequence[str]) -> dict[str, Any]:
         name, _, quantity = setting.partition("=")
         written = _QUANTITY.fullmatch(quantity)
         if name not in SETTABLE:
-            faults.append(Fault(setting, f"{shown(name)} cannot be set.", choose(name, SETTABLE)))
+            faults.append(at_fault(setting, told("{name} cannot be set.", name=shown(name)), choose(name, SETTABLE)))
         elif written is None:
-            mend = 'Write for example ownership.years="5 years" or market.tax="19 %".'
-            faults.append(Fault(setting, "This is not a number with a unit.", mend))
+            mend = told('Write for example ownership.years="5 years" or market.tax="19 %".')
+            faults.append(at_fault(setting, told("This is not a number with a unit."), mend))
         else:
             group, key = name.split(".")
             changes.setdefault(group, {})[key] = {"value": float(written[1]), "unit": written[2]}

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from ipaddress import IPv4Address, IPv4Network, IPv6Address, IPv6Network, ip_address, ip_network
 from urllib.parse import urlsplit
 
+from riskapi.domain.sentence import Written, at_fault, told
 from riskapi.errors import Fault, InputError
 
 Address = IPv4Address | IPv6Address
@@ -79,14 +80,17 @@ def url_fault(url: str, allowed: Iterable[Network]) -> Fault | None:
     except ValueError:
         fine = False
     if not fine or len(url) > _LONGEST or not url.isascii() or not url.isprintable() or " " in url:
-        return Fault("/url", "This is no address to send to.", "Write for example https://host.example/hook.")
+        mend = told("Write for example https://host.example/hook.")
+        return at_fault("/url", told("This is no address to send to."), mend)
     if parts.username is not None or parts.password is not None or parts.fragment:
-        return Fault("/url", "A user name, password or fragment has no place here.", "Leave it out.")
+        message = told("A user name, password or fragment has no place here.")
+        return at_fault("/url", message, told("Leave it out."))
     literal = _literal(parts.hostname or "")
     if literal is not None and not is_public(literal) and not _within(literal, networks):
-        return Fault("/url", "This address is not public.", "Give one that is, or ask the operator to allow it.")
+        mend = told("Give one that is, or ask the operator to allow it.")
+        return at_fault("/url", told("This address is not public."), mend)
     if parts.scheme == "http" and not networks:
-        return Fault("/url", "Events go over https only.", "Write https:// in front.")
+        return at_fault("/url", told("Events go over https only."), told("Write https:// in front."))
     return None
 
 
@@ -97,8 +101,8 @@ def networks_of(written: str, place: str) -> tuple[Network, ...]:
         try:
             networks.append(ip_network(part))
         except ValueError:
-            mend = "Write networks such as 10.1.0.0/16 or fd00::/8, separated by commas."
-            faults.append(Fault(place, f"{part!r} is no network.", mend))
+            mend = told("Write networks such as 10.1.0.0/16 or fd00::/8, separated by commas.")
+            faults.append(at_fault(place, told("{network} is no network.", network=Written(repr(part))), mend))
     if faults:
         raise InputError(faults)
     return tuple(networks)

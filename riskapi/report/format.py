@@ -52,7 +52,12 @@ def number(value: float, digits: int = 0) -> str:
 
 def written(value: float, spec: str) -> str:
     """A number by a Python format such as ',.1f' or 'g', with the separators of the language."""
-    return format(value, spec).translate(_separators(spoken()))
+    return with_separators(format(value, spec))
+
+
+def with_separators(number: str) -> str:
+    """A number written as Python does, with the separators of the language."""
+    return number.translate(_separators(spoken()))
 
 
 def _unit(value: float, unit: str, digits: int, length: str) -> str:
@@ -239,7 +244,12 @@ def instant_words(value: datetime) -> str:
 
 def listing(words: tuple[str, ...]) -> str:
     """'a', 'a and b', 'a, b and c'."""
-    return format_list(words, "standard", _locale(spoken()))
+    return joined(words, "and")
+
+
+def joined(words: tuple[str, ...], joint: str) -> str:
+    """'a', 'a or b', 'a, b or c'; `joint`: and, or."""
+    return format_list(words, "or" if joint == "or" else "standard", _locale(spoken()))
 
 
 def capital(text: str) -> str:

@@ -47,7 +47,7 @@ def units_of(text: str) -> Units:
         if unit not in _CHOICES:
             raise ValueError(f"no such unit: {unit}; choose from {', '.join(_CHOICES)}")
         if _CHOICES[unit] in chosen:
-            raise ValueError(f"two units of {_CHOICES[unit]}: {chosen[_CHOICES[unit]]} and {unit}")
+            raise ValueError(f"two units of one kind: {chosen[_CHOICES[unit]]} and {unit}")
         chosen[_CHOICES[unit]] = unit
     return Units(**chosen)
 

@@ -1,4 +1,4 @@
-"""What the command line says while something takes long, in every language."""
+"""What the command line says while something takes long, and beside what it was asked for, in every language."""
 
 from __future__ import annotations
 
@@ -19,6 +19,10 @@ TERMINAL_TEXTS = {
     "progress_backup": "Writing the backup ...",
     "progress_restore": "Reading the backup ...",
     "progress_count": "{what} # of {total},",
+    "standard_input": "standard input",
+    "not_sealed": (
+        "riskapi: the PDF is not sealed: {folder} cannot be used ({why}). Check who may read and write there."
+    ),
 }
 
 tell = Texts(en=TERMINAL_TEXTS, de=GERMAN)

@@ -1,4 +1,4 @@
-"""Packs and answers in the language that is spoken: the pack's texts and the model's sentences."""
+"""Packs, answers and single texts in the language that is spoken: the pack's texts and the program's sentences."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from riskapi.domain.display import ANSWER_TEXTS, reworded, translated
 from riskapi.domain.knowledge import Pack
-from riskapi.domain.sentence import Fact, Kilometres, Measured, Sentence
+from riskapi.domain.sentence import Fact, Kilometres, Listed, Measured, Sentence, Written, WrittenNumber
 from riskapi.report import format as fmt
 from riskapi.report.language import DEFAULT, spoken
 from riskapi.report.model_texts import pattern_of
@@ -28,6 +28,11 @@ def in_words(answer: _T, pack: Pack) -> _T:
     return reworded(answer, ANSWER_TEXTS, lambda text: _said(text, words))
 
 
+def text_in_words(text: str, pack: Pack | None) -> str:
+    """A text of the program in the language spoken now; `pack` has words for the facts in it."""
+    return _said(text, {} if pack is None else pack.languages.get(spoken(), {}))
+
+
 def _said(text: str, words: Mapping[str, str]) -> str:
     if not isinstance(text, Sentence):
         return words.get(text, text)
@@ -40,6 +45,10 @@ def _fact(fact: Fact, words: Mapping[str, str]) -> object:
     match fact:
         case Sentence():
             return _said(fact, words)
+        case Written():
+            return fmt.with_separators(fact) if isinstance(fact, WrittenNumber) else fact
+        case Listed():
+            return fmt.joined(tuple(str(_fact(word, words)) for word in fact.words), fact.joint)
         case str():
             return trait_word(fact) if fact not in words and is_trait_word(fact) else words.get(fact, fact)
         case tuple():
@@ -68,4 +77,4 @@ class _Number(float):
     """A number that is written with the separators of the language, whatever the format."""
 
     def __format__(self, spec: str) -> str:
-        return fmt.written(int(self) if spec == "d" else float(self), spec)
+        return fmt.written(int(self) if spec.endswith("d") else float(self), spec)

@@ -14,7 +14,8 @@ from sqlalchemy import Engine, literal, select, tuple_
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from riskapi.errors import Fault, NotFound, NotPublishable
+from riskapi.domain.sentence import Sentence, at_fault, told
+from riskapi.errors import NotFound, NotPublishable
 from riskapi.storage.accounts import LOCAL
 from riskapi.storage.cars import latest_of, version_of
 from riskapi.storage.database import writing
@@ -87,16 +88,18 @@ class Publications:
         version = version_of(session, assessment_id, self.account_id)
         session.execute(select(CarRow.id).where(CarRow.id == version.car_id).with_for_update())
         if version.trial:
-            raise _refused("This was made with a trial key.", "Assess the car with a key that is not for trials.")
+            mend = told("Assess the car with a key that is not for trials.")
+            raise _refused(told("This was made with a trial key."), mend)
         if latest_of(session, assessment_id, self.account_id) != assessment_id:
-            raise _refused("A later assessment of this car exists.", "Publish the latest one.")
+            raise _refused(told("A later assessment of this car exists."), told("Publish the latest one."))
         return version.car_id
 
     def _shown_already(self, session: Session, assessment_id: str, shown: Shown) -> PublicationRow | None:
         same = PublicationRow.assessment_id == assessment_id, PublicationRow.withdrawn_at.is_(None)
         row = session.scalar(select(PublicationRow).where(*same))
         if row is not None and publication(row).shown != shown:
-            raise _refused("This assessment is published already, otherwise.", "Withdraw that publication first.")
+            mend = told("Withdraw that publication first.")
+            raise _refused(told("This assessment is published already, otherwise."), mend)
         return row
 
     def _new(self, car_id: str, assessment_id: str, shown: Shown, now: datetime) -> PublicationRow:
@@ -170,8 +173,8 @@ def superseding(of: Publication, published: Sequence[Publication]) -> Publicatio
     return max(later, key=lambda each: each.published_at, default=None)
 
 
-def _refused(message: str, mend: str) -> NotPublishable:
-    return NotPublishable(Fault("/assessment_id", message, mend))
+def _refused(message: Sentence, mend: Sentence) -> NotPublishable:
+    return NotPublishable(at_fault("/assessment_id", message, mend))
 
 
 def _told(row: PublicationRow) -> dict[str, object]:

@@ -9,7 +9,8 @@ from datetime import datetime
 from sqlalchemy import Engine, select
 from sqlalchemy.orm import Session
 
-from riskapi.errors import Fault, InputError, NotFound
+from riskapi.domain.sentence import at_fault, told
+from riskapi.errors import InputError, NotFound
 from riskapi.storage.database import writing
 from riskapi.storage.inserts import insert_once
 from riskapi.storage.models import AccountRow, AssessmentRow, BelongingRow, KnowledgeRow, RecallRow
@@ -39,10 +40,10 @@ def recall(engine: Engine, digest: str, reason: str, now: datetime) -> Recall:
         known = session.get(RecallRow, pack.digest)
         insert_once(session, RecallRow, {"digest": pack.digest, "reason": reason.strip(), "recalled_at": now})
         row = session.get_one(RecallRow, pack.digest)
-        told = Recall(pack.digest, pack.version, row.reason, row.recalled_at)
+        made = Recall(pack.digest, pack.version, row.reason, row.recalled_at)
         if known is None:
-            _tell(session, told, now)
-        return told
+            _tell(session, made, now)
+        return made
 
 
 def recalls(engine: Engine, account_id: str | None = None) -> list[Recall]:
@@ -67,9 +68,11 @@ def recalled(engine: Engine, digests: Iterable[str]) -> dict[str, Recall]:
 def _check(digest: str, reason: str) -> None:
     faults = []
     if len(digest) < SHORTEST_DIGEST:
-        faults.append(Fault("digest", "This is too short.", f"Give at least {SHORTEST_DIGEST} digits of it."))
+        mend = told("Give at least {count:d} digits of it.", count=SHORTEST_DIGEST)
+        faults.append(at_fault("digest", told("This is too short."), mend))
     if not reason.strip() or len(reason) > LONGEST_REASON or not reason.isprintable():
-        faults.append(Fault("reason", "This is no reason.", f"Give 1 to {LONGEST_REASON} printable characters."))
+        mend = told("Give 1 to {most:,d} printable characters.", most=LONGEST_REASON)
+        faults.append(at_fault("reason", told("This is no reason."), mend))
     if faults:
         raise InputError(faults)
 

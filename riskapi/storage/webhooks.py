@@ -14,7 +14,8 @@ from datetime import datetime, timedelta
 from sqlalchemy import ColumnElement, Engine, Select, delete, func, literal, select, tuple_
 from sqlalchemy.orm import Session
 
-from riskapi.errors import CaseError, Fault, NotFound
+from riskapi.domain.sentence import at_fault, told
+from riskapi.errors import CaseError, NotFound
 from riskapi.storage.database import writing
 from riskapi.storage.intents import Intent, made_by, remember
 from riskapi.storage.models import DeliveryRow, EventRow, UtcTime, WebhookRow, new_id
@@ -120,13 +121,13 @@ class Webhooks:
         with writing(self.engine) as session:
             row = self._row(session, identifier)
             row.disabled_at = row.disabled_because = row.failing_since = row.paused_until = None
-            told = {
+            sent = {
                 made.event_id: made
                 for made in session.scalars(select(DeliveryRow).where(DeliveryRow.webhook_id == identifier))
             }
             count = 0
             for event_id in session.scalars(self._since(row, since)):
-                made = told.get(event_id)
+                made = sent.get(event_id)
                 if made is None:
                     session.add(new_delivery(event_id, identifier, now))
                 elif made.state != DELIVERED or delivered:
@@ -148,7 +149,8 @@ class Webhooks:
 
     def _room(self, session: Session) -> None:
         if (session.scalar(select(func.count()).select_from(WebhookRow).where(self._mine())) or 0) >= MOST:
-            raise CaseError([Fault("", f"There are {MOST} webhooks already.", "Delete one that is not needed.")])
+            message = told("There are {count:d} webhooks already.", count=MOST)
+            raise CaseError([at_fault("", message, told("Delete one that is not needed."))])
 
     def _mine(self) -> ColumnElement[bool]:
         return WebhookRow.account_id == self.account_id

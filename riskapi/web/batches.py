@@ -16,7 +16,8 @@ from marshmallow import Schema, fields
 from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
 
 from riskapi.desk import assess_only, make_assessment
-from riskapi.errors import Fault, Unreadable
+from riskapi.domain.sentence import Written, at_fault, told
+from riskapi.errors import Unreadable
 from riskapi.intake import BYTES_LIMIT, read_case
 from riskapi.web.idempotency import idempotency_key
 from riskapi.web.photos import check_photos
@@ -50,7 +51,8 @@ def create_batch(query: dict[str, Any]) -> Response:
     "problems": 2}, says that the batch was read to its end.
     """
     if request.mimetype != NDJSON:
-        raise UnsupportedMediaType(f'Send the cases with "Content-Type: {NDJSON}", one per line.')
+        wanted = told('Send the cases with "Content-Type: {type}", one per line.', type=Written(NDJSON))
+        raise UnsupportedMediaType(wanted)
     if (request.content_length or 0) > BATCH_BYTES_LIMIT:
         raise RequestEntityTooLarge
     key = idempotency_key()
@@ -67,21 +69,26 @@ def _answers(spool: Spool, key: str | None, keep: bool) -> Iterator[bytes]:
         for number, line in enumerate(spool.lines(BYTES_LIMIT), start=1):
             if line is not None and not line.strip():
                 continue
-            told = _answer(line, _line_key(key, number), keep)
-            made, problems = made + ("assessment" in told), problems + ("problem" in told)
-            yield _line({"line": number, **told})
+            answer = _answer(line, _line_key(key, number), keep)
+            made, problems = made + ("assessment" in answer), problems + ("problem" in answer)
+            yield _line({"line": number, **answer})
         yield _line(_broken_off() if spool.cut else {"lines": made + problems, "made": made, "problems": problems})
 
 
 def _broken_off() -> dict[str, Any]:
-    fault = Fault("", "The batch broke off here.", f"Send the rest; at most {BATCH_BYTES_LIMIT:,} bytes at once.")
-    return {"status": 400, "problem": body_of(Unreadable([fault]))}
+    mend = told("Send the rest; at most {limit:,d} bytes at once.", limit=BATCH_BYTES_LIMIT)
+    return {"status": 400, "problem": body_of(Unreadable([at_fault("", told("The batch broke off here."), mend)]))}
+
+
+def _too_long() -> Unreadable:
+    message = told("The line is longer than {limit:,d} bytes.", limit=BYTES_LIMIT)
+    return Unreadable([at_fault("", message, told("Send one case per line."))])
 
 
 def _answer(line: bytes | None, key: str | None, keep: bool) -> dict[str, Any]:
     try:
         if line is None:
-            raise Unreadable([Fault("", f"The line is longer than {BYTES_LIMIT:,} bytes.", "Send one case per line.")])
+            raise _too_long()
         return {"status": 201 if keep else 200, "assessment": json.loads(_result(line, key, keep))}
     except Exception as error:  # noqa: BLE001 (one line's fault, foreseen or not, must not take the others with it)
         problem = body_of(error)

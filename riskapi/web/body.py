@@ -5,8 +5,10 @@ from __future__ import annotations
 from flask import Flask, Response, request
 from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
 
+from riskapi.domain.sentence import told
 from riskapi.intake import BYTES_LIMIT
 
+PDF_BYTES_LIMIT = 20_000_000  # bytes of a document whose seal is looked at
 DRAIN_LIMIT = 16_000_000  # bytes of a refused body that are still taken off the wire
 _PIECE = 65_536
 
@@ -22,9 +24,9 @@ def json_body() -> bytes:
     MAX_CONTENT_LENGTH is one byte more than a case may have: a body without a stated length is cut there.
     """
     if not request.is_json:
-        raise UnsupportedMediaType('Send the case with "Content-Type: application/json".')
+        raise UnsupportedMediaType(told('Send the case with "Content-Type: application/json".'))
     if request.headers.get("Content-Encoding", "identity") != "identity":
-        raise UnsupportedMediaType("Send the case without a content encoding.")
+        raise UnsupportedMediaType(told("Send the case without a content encoding."))
     body = request.get_data(cache=False)
     if len(body) > BYTES_LIMIT:
         raise RequestEntityTooLarge

@@ -11,7 +11,7 @@ from typing import Any
 from flask import Flask, Response, render_template
 
 from riskapi.web.access import ANYBODY, allow
-from riskapi.web.problems import TYPES
+from riskapi.web.problem_texts import TYPES
 from riskapi.web.sample import SAMPLE
 
 _STARTS = {

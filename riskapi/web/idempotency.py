@@ -9,7 +9,8 @@ import re
 
 from flask import request
 
-from riskapi.errors import Fault, HeaderError
+from riskapi.domain.sentence import at_fault, told
+from riskapi.errors import HeaderError
 
 HEADER = "Idempotency-Key"
 DESCRIPTION = (
@@ -26,5 +27,6 @@ def idempotency_key() -> str | None:
         return None
     key = stated[1:-1] if len(stated) > 1 and stated[0] == stated[-1] == '"' else stated
     if not _SHAPE.fullmatch(key):
-        raise HeaderError([Fault(HEADER, "This is no key.", "Send 1 to 255 printable ASCII characters.")])
+        mend = told("Send 1 to 255 printable ASCII characters.")
+        raise HeaderError([at_fault(HEADER, told("This is no key."), mend)])
     return key

@@ -65,6 +65,12 @@ def asked_language(stated: str | None) -> str:
     return stated or accepted_language()
 
 
+def problem_language() -> str:
+    """The language of a problem: that of the query where it names one that there is, else as for any document."""
+    stated = request.args.get("language")
+    return asked_language(stated if stated in LANGUAGES else None)
+
+
 def accepted_language() -> str:
     """The first language that the request accepts and that there is; 'de-AT' is served German."""
     wanted = [name for name, quality in request.accept_languages if quality > 0.0]

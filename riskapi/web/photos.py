@@ -9,7 +9,8 @@ from flask import Response, request, url_for
 from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
 
 from riskapi.domain.case import Case
-from riskapi.errors import CaseError, Fault
+from riskapi.domain.sentence import Listed, Written, at_fault, told
+from riskapi.errors import CaseError
 from riskapi.intake.photo import MEDIA_TYPES, PHOTO_BYTES_LIMIT, read_photo
 from riskapi.storage import Intent
 from riskapi.storage.photos import Photos, StoredPhoto
@@ -20,7 +21,8 @@ from riskapi.web.state import State, state
 
 routes = Routes("photos", "Photos: pictures of what was found. A finding names them by their ids.")
 _LOCATION = {"Location": {"description": "Where the photo can be seen.", "schema": {"type": "string"}}}
-_MEND = "Send the photo to /v1/photos first and name it by the photo_id of the answer."
+_MISSING = told("There is no photo with this id.")
+_MEND = told("Send the photo to /v1/photos first and name it by the photo_id of the answer.")
 
 
 class PhotoSchema(AnswerSchema):
@@ -76,7 +78,7 @@ def check_photos(case: Case, current: State) -> None:
         for index, photo in enumerate(finding.photos)
     ]
     unknown = Photos(current.repository.engine, current.repository.account_id).unknown(photo for _, photo in named)
-    faults = [Fault(place, "There is no photo with this id.", _MEND) for place, photo in named if photo in unknown]
+    faults = [at_fault(place, _MISSING, _MEND) for place, photo in named if photo in unknown]
     if faults:
         raise CaseError(faults)
 
@@ -84,7 +86,8 @@ def check_photos(case: Case, current: State) -> None:
 def _picture() -> bytes:
     """The bytes of the request body. Aborts with 413 or 415."""
     if request.mimetype not in MEDIA_TYPES:
-        raise UnsupportedMediaType(f"Send the picture itself, as {', '.join(MEDIA_TYPES)}.")
+        types = Listed(tuple(map(Written, MEDIA_TYPES)))
+        raise UnsupportedMediaType(told("Send the picture itself, as {types}.", types=types))
     request.max_content_length = PHOTO_BYTES_LIMIT + 1
     data = request.get_data(cache=False)
     if len(data) > PHOTO_BYTES_LIMIT:

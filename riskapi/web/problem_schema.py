@@ -18,7 +18,8 @@ class ProblemFaultSchema(AnswerSchema):
 
 
 class ProblemSchema(AnswerSchema):
-    """Problem details."""
+    """Problem details, their texts in the language of the query (?language=), else the first accepted one that there is
+    (Accept-Language), else English."""
 
     type = fields.String(required=True, metadata={"description": "What kind of problem it is; a link to words."})
     title = fields.String(required=True, metadata={"description": "The same in words."})

@@ -1,7 +1,7 @@
 """Errors as problem details (RFC 9457). Nothing else in this package knows which error has which HTTP status.
 
-A problem says what is wrong and how to mend it; what only concerns the inside of the program stays in the log,
-under the request id that the problem carries.
+A problem says what is wrong and how to mend it, in the language that the request accepts; what only concerns the inside
+of the program stays in the log, under the request id that the problem carries.
 """
 
 from __future__ import annotations
@@ -9,13 +9,13 @@ from __future__ import annotations
 import json
 import logging
 from collections.abc import Iterable
-from http import HTTPStatus
 from typing import Any
 
 from flask import Flask, Response, g, request
 from sqlalchemy.exc import SQLAlchemyError
 from werkzeug.exceptions import HTTPException
 
+from riskapi.domain.sentence import Sentence, Written, at_fault, told
 from riskapi.errors import (
     CaseError,
     Fault,
@@ -39,31 +39,18 @@ from riskapi.errors import (
 )
 from riskapi.intake import BYTES_LIMIT
 from riskapi.intake.photo import PHOTO_BYTES_LIMIT
+from riskapi.report.faults import faults_in_words, kind_word
+from riskapi.report.language import speaking
+from riskapi.report.translate import text_in_words
 from riskapi.storage.faults import FULL, MISTAKE, fault_of
+from riskapi.web.body import PDF_BYTES_LIMIT
 from riskapi.web.idempotency import HEADER
+from riskapi.web.language import in_language, problem_language
+from riskapi.web.problem_texts import title
+from riskapi.web.query_faults import query_faults
+from riskapi.web.state import state
 
 MEDIA_TYPE = "application/problem+json"
-TYPES = {
-    "not-json": "The request body is not JSON.",
-    "case-at-fault": "The case has faults; each is listed with its place and how to mend it.",
-    "findings-clash": "The findings cannot be true together.",
-    "too-complex": "The findings hang together too closely for an exact answer; leaving out the least telling helps.",
-    "photo-at-fault": "The picture cannot be read, or it is too large.",
-    "header-at-fault": "A header of the request is at fault.",
-    "key-reused": "The idempotency key belongs to another request.",
-    "overtaken": "Another version came in between.",
-    "nothing-newer": "The knowledge pack and the program are those that this was made with.",
-    "not-publishable": "This assessment cannot be shown to the public now.",
-    "too-many": "No more of these are taken today.",
-    "no-key": "It is not known who asks.",
-    "from-elsewhere": "A page of another site asked.",
-    "not-allowed": "The role of this key does not allow it.",
-    "made-by-another-version": "This was made by another version of the program, which comes to another result now.",
-    "too-often": "More requests than are allowed.",
-    "database-away": "The database does not answer for the moment.",
-    "storage-full": "There is no room left to keep anything.",
-    "query-at-fault": "A parameter of the query is at fault.",
-}
 RETRY_SECONDS = 5
 _LOG = logging.getLogger(__name__)
 
@@ -83,61 +70,69 @@ def of_riskapi(error: RiskapiError) -> Response:
     if isinstance(error, CaseError):
         return _at_fault(error)
     if isinstance(error, TooComplex):
-        return problem(422, "too-complex", detail=str(error), faults=_faults(error.faults))
+        return problem(422, "too-complex", detail=error.message, faults=error.faults)
     if isinstance(error, NotFound):
-        return problem(404, detail=f"There is no {error.kind} with this id.")
+        return problem(404, detail=told("There is no {kind} with this id.", kind=kind_word(error.kind)))
     if isinstance(error, TooOften):
         return _too_often(error)
     if isinstance(error, NotAllowed):
-        return problem(403, "not-allowed", detail=f"This is for the roles {', '.join(error.roles)}.")
+        roles = tuple(map(Written, error.roles))
+        return problem(403, "not-allowed", detail=told("This is for the roles {roles}.", roles=roles))
     return _about_versions(error) or _at_the_door(error)
 
 
 def _too_often(error: TooOften) -> Response:
-    told = f"In {error.seconds} seconds there is room again for this {error.kind}."
-    answer = problem(429, "too-often", detail=told)
+    detail = told(
+        "In {seconds:d} seconds there is room again for this {kind}.",
+        seconds=error.seconds, kind=kind_word(error.kind),
+    )  # fmt: skip
+    answer = problem(429, "too-often", detail=detail)
     answer.headers["Retry-After"] = str(error.seconds)
     return answer
 
 
 def _about_versions(error: RiskapiError) -> Response | None:
     if isinstance(error, Outdated):
-        return problem(409, "made-by-another-version", detail=_OUTDATED.format(kind=error.kind, version=error.version))
+        return problem(409, "made-by-another-version", detail=_outdated(error))
     if isinstance(error, Overtaken):
-        return problem(412, "overtaken", detail=f"Read the latest version of this {error.kind}, then send it again.")
+        detail = told("Read the latest version of this {kind}, then send it again.", kind=kind_word(error.kind))
+        return problem(412, "overtaken", detail=detail)
     if isinstance(error, NothingNewer):
-        return problem(409, "nothing-newer", detail="There is nothing else to say yet; nothing was kept.")
+        return problem(409, "nothing-newer", detail=told("There is nothing else to say yet; nothing was kept."))
     if isinstance(error, NotPublishable):
-        return problem(409, "not-publishable", faults=_faults([error.fault]))
+        return problem(409, "not-publishable", faults=[error.fault])
     if isinstance(error, TooMany):
-        return problem(429, "too-many", detail=f"At most {error.most} {error.kind} are taken in a day.")
+        most = told("At most {most:d} {kind} are taken in a day.", most=error.most, kind=kind_word(error.kind))
+        return problem(429, "too-many", detail=most)
     return None
 
 
-_OUTDATED = (
-    "This {kind} was made by version {version}. Nothing else is printed in its place: what was printed before is kept, "
-    "and /rescore says what this version makes of it."
-)
+def _outdated(error: Outdated) -> Sentence:
+    return told(
+        "This {kind} was made by version {version}. Nothing else is printed in its place: what was printed before is "
+        "kept, and /rescore says what this version makes of it.",
+        kind=kind_word(error.kind), version=Written(error.version),
+    )  # fmt: skip
 
 
 def _at_the_door(error: RiskapiError) -> Response:
     if isinstance(error, PhotoError):
-        return problem(422, "photo-at-fault", faults=_faults(error.faults))
+        return problem(422, "photo-at-fault", faults=error.faults)
     if isinstance(error, FromElsewhere):
-        return problem(403, "from-elsewhere", detail="Ask from a page of this server, or show a key.")
+        return problem(403, "from-elsewhere", detail=told("Ask from a page of this server, or show a key."))
     if isinstance(error, HeaderError):
-        return problem(400, "header-at-fault", faults=_faults(error.faults, "header"))
+        return problem(400, "header-at-fault", faults=error.faults, place="header")
     if isinstance(error, KeyReused):
-        fault = Fault(HEADER, "This key came with another body before.", "Send a new key with a new body.")
-        return problem(422, "key-reused", faults=_faults([fault], "header"))
+        message, mend = told("This key came with another body before."), told("Send a new key with a new body.")
+        return problem(422, "key-reused", faults=[at_fault(HEADER, message, mend)], place="header")
     return _who(error) if isinstance(error, NoKey) else of_accident(error)
 
 
 def _at_fault(error: CaseError) -> Response:
     if isinstance(error, Unreadable):
-        return problem(400, "not-json", faults=_faults(error.faults))
+        return problem(400, "not-json", faults=error.faults)
     kind = "findings-clash" if isinstance(error, FindingsClash) else "case-at-fault"
-    return problem(422, kind, faults=_faults(error.faults))
+    return problem(422, kind, faults=error.faults)
 
 
 def _who(error: NoKey) -> Response:
@@ -147,8 +142,8 @@ def _who(error: NoKey) -> Response:
     return answer
 
 
-_SHOWN = "This key is unknown, revoked or has expired."
-_NEEDED = "Send a key as 'Authorization: Bearer KEY'. 'riskapi keys create' makes one."
+_SHOWN = told("This key is unknown, revoked or has expired.")
+_NEEDED = told("Send a key as 'Authorization: Bearer KEY'. 'riskapi keys create' makes one.")
 
 
 def of_http(error: HTTPException) -> Response | HTTPException:
@@ -157,7 +152,7 @@ def of_http(error: HTTPException) -> Response | HTTPException:
         return error
     data = getattr(error, "data", None) or {}
     if "messages" in data:
-        return problem(422, "query-at-fault", faults=_parameters(data["messages"]))
+        return problem(422, "query-at-fault", faults=query_faults(data["messages"]), place="parameter")
     if error.code >= 500 and error.code != 503:
         return of_accident(error)
     answer = problem(error.code, detail=_DETAILS.get(error.code, error.description if error.code in _TOLD else None))
@@ -168,8 +163,11 @@ def of_http(error: HTTPException) -> Response | HTTPException:
 
 
 _DETAILS = {
-    413: f"Of a case at most {BYTES_LIMIT:,} bytes are read, of a picture {PHOTO_BYTES_LIMIT:,}, of a PDF 20,000,000."
-}
+    413: told(
+        "Of a case at most {case:,d} bytes are read, of a picture {picture:,d}, of a PDF {pdf:,d}.",
+        case=BYTES_LIMIT, picture=PHOTO_BYTES_LIMIT, pdf=PDF_BYTES_LIMIT,
+    )
+}  # fmt: skip
 _TOLD = (415, 503)  # their descriptions are written in this package
 
 
@@ -193,8 +191,8 @@ def of_database(error: SQLAlchemyError) -> Response:
         return of_accident(error)
     _LOG.error("request %s: the database is %s (%s)", g.get("request_id"), kind, type(error).__name__)
     if kind == FULL:
-        return problem(507, "storage-full", detail="Nothing of this request was kept. Tell the operator.")
-    answer = problem(503, "database-away", detail="Nothing of this request was kept. Send it again in a while.")
+        return problem(507, "storage-full", detail=told("Nothing of this request was kept. Tell the operator."))
+    answer = problem(503, "database-away", detail=told("Nothing of this request was kept. Send it again in a while."))
     answer.headers["Retry-After"] = str(RETRY_SECONDS)
     return answer
 
@@ -202,31 +200,36 @@ def of_database(error: SQLAlchemyError) -> Response:
 def of_accident(error: Exception) -> Response:
     """Anything that nobody foresaw: logged in full, answered without a word about the inside."""
     _LOG.error("request %s failed", g.get("request_id"), exc_info=error)
-    return problem(500, detail="The program failed. Tell the operator the request id; nothing was kept.")
+    return problem(500, detail=told("The program failed. Tell the operator the request id; nothing was kept."))
 
 
 def problem(
-    status: int, kind: str | None = None, *, detail: str | None = None, faults: list[Json] | None = None
+    status: int,
+    kind: str | None = None,
+    *,
+    detail: str | None = None,
+    faults: Iterable[Fault] | None = None,
+    place: str = "pointer",
 ) -> Response:
-    """A response with problem details."""
-    title = TYPES[kind] if kind else HTTPStatus(status).phrase
-    body: Json = {"type": f"/v1/docs#{kind}" if kind else "about:blank", "title": title, "status": status}
+    """A response with problem details in the language that the request accepts; `place` is what a fault calls its
+    place: pointer, header or parameter."""
+    language = problem_language()
+    with speaking(language):
+        body = _body(status, kind, detail, None if faults is None else _told(faults, place))
+    return in_language(Response(json.dumps(body), status, content_type=MEDIA_TYPE), language)
+
+
+def _body(status: int, kind: str | None, detail: str | None, faults: list[Json] | None) -> Json:
+    heading = text_in_words(title(status, kind), None)
+    body: Json = {"type": f"/v1/docs#{kind}" if kind else "about:blank", "title": heading, "status": status}
     if detail:
-        body["detail"] = detail
+        body["detail"] = text_in_words(detail, state().pack)
     body["request_id"] = g.get("request_id")
     if faults is not None:
         body["faults"] = faults
-    return Response(json.dumps(body), status, content_type=MEDIA_TYPE)
+    return body
 
 
-def _faults(faults: Iterable[Fault], kind: str = "pointer") -> list[Json]:
-    return [{kind: item.place, "message": item.message, "mend": item.mend} for item in faults]
-
-
-def _parameters(messages: dict[str, dict[str, list[str]]]) -> list[Json]:
-    return [
-        {"parameter": name, "message": message, "mend": "Mend or leave out this parameter."}
-        for named in messages.values()
-        for name, told in named.items()
-        for message in told
-    ]
+def _told(faults: Iterable[Fault], place: str) -> list[Json]:
+    told_now = faults_in_words(faults, state().pack)
+    return [{place: item.place, "message": item.message, "mend": item.mend} for item in told_now]

@@ -8,8 +8,9 @@ from typing import Any
 
 from flask import Response
 
-from riskapi.desk.publishing import WITHDRAWN, dispute_told, told
-from riskapi.errors import CaseError, Fault
+from riskapi.desk.publishing import WITHDRAWN, dispute_told, told_now
+from riskapi.domain.sentence import at_fault, told
+from riskapi.errors import CaseError
 from riskapi.intake.publication import LONGEST, SHORTEST, SaidSchema, read_said
 from riskapi.report import format as fmt
 from riskapi.report.figures import Json
@@ -54,7 +55,8 @@ def shown_words(key: str, text: str, least: int = 1) -> str:
     """What readers will see of a text. Raises CaseError where that is too little: other characters do not show."""
     seen = fmt.lines(text)
     if len(seen) < least:
-        raise CaseError([Fault(f"/{key}", "This says too little.", f"Write {least} to {LONGEST} characters.")])
+        mend = told("Write {least:d} to {most:,d} characters.", least=least, most=LONGEST)
+        raise CaseError([at_fault(f"/{key}", told("This says too little."), mend)])
     return seen
 
 
@@ -70,7 +72,7 @@ def view_of(token: str) -> PublicView:
 
 def public_told(view: PublicView, language: str, odometer_km: float | None = None) -> Json:
     """What the public is told now."""
-    return told(state(), view, language, datetime.now(UTC), odometer_km)
+    return told_now(state(), view, language, datetime.now(UTC), odometer_km)
 
 
 def is_gone(said: Json) -> bool:

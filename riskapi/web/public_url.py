@@ -5,10 +5,11 @@ from __future__ import annotations
 import os
 from urllib.parse import urlsplit
 
-from riskapi.errors import Fault, InputError
+from riskapi.domain.sentence import at_fault, told
+from riskapi.errors import InputError
 
 SETTING = "RISKAPI_PUBLIC_URL"
-_MEND = "Write https://cars.example or https://cars.example/folder, without a query."
+_MEND = told("Write https://cars.example or https://cars.example/folder, without a query.")
 
 
 def public_url(stated: str | None = None) -> str | None:
@@ -24,7 +25,7 @@ def _checked(address: str) -> str:
     except ValueError:
         fine = False
     if not fine or parts.username or parts.query or parts.fragment or not _plain(address):
-        raise InputError([Fault(SETTING, "This is no address of a service.", _MEND)])
+        raise InputError([at_fault(SETTING, told("This is no address of a service."), _MEND)])
     return address
 
 

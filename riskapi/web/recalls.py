@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
-from riskapi.errors import CaseError, Fault, InputError
+from riskapi.errors import CaseError, InputError
 from riskapi.intake import read_document
 from riskapi.intake.base import RequestSchema, load
 from riskapi.intake.fields import Text
@@ -77,7 +78,7 @@ def create_recall() -> tuple[dict[str, Any], int]:
     try:
         made = recall(repository.engine, loaded["digest"], loaded["reason"], datetime.now(UTC))
     except InputError as error:
-        raise CaseError(Fault(f"/{each.place}", each.message, each.mend) for each in error.faults) from None
+        raise CaseError(replace(each, place=f"/{each.place}") for each in error.faults) from None
     mine = recalls(repository.engine, repository.account_id)
     return _item(next(each for each in mine if each.digest == made.digest)), 201
 

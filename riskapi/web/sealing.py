@@ -11,19 +11,24 @@ from flask import request
 from marshmallow import fields
 from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
 
+from riskapi.domain.sentence import Written, told
 from riskapi.report.format import instant
 from riskapi.report.seal import STANDINGS, Verdict, check
 from riskapi.report.seal_texts import say
 from riskapi.storage import SealKey
 from riskapi.web.access import ANYBODY
 from riskapi.web.answer_fields import AnswerSchema, many, text, word
+from riskapi.web.body import PDF_BYTES_LIMIT
 from riskapi.web.routes import Routes
 from riskapi.web.state import state
 
 PDF, FORM = "application/pdf", "multipart/form-data"
-LIMIT = 20_000_000  # bytes of a document that are read
 _ROOM = 10_000  # bytes that a form needs around the document
-_WANTED = f'Send the PDF as the body with "Content-Type: {PDF}", or as the field "file" of a form ({FORM}).'
+_WANTED = told(
+    'Send the PDF as the body with "Content-Type: {pdf}", or as the field "file" of a form ({form}).',
+    pdf=Written(PDF),
+    form=Written(FORM),
+)
 
 routes = Routes("seal", "Seals: whether a document has changed since it was made.")
 
@@ -89,15 +94,15 @@ def verify() -> Any:
 
 def _document() -> bytes:
     """The document of this request. Aborts with 413 or 415."""
-    request.max_content_length = LIMIT + _ROOM
+    request.max_content_length = PDF_BYTES_LIMIT + _ROOM
     if request.mimetype == PDF:
         data = request.get_data(cache=False)
     elif request.mimetype == FORM and "file" in request.files:
         with closing(request.files["file"]) as file:
-            data = file.read(LIMIT + 1)
+            data = file.read(PDF_BYTES_LIMIT + 1)
     else:
         raise UnsupportedMediaType(_WANTED)
-    if len(data) > LIMIT:
+    if len(data) > PDF_BYTES_LIMIT:
         raise RequestEntityTooLarge
     return data
 

@@ -6,6 +6,7 @@ import re
 from datetime import datetime
 from typing import Any
 
+from riskapi.domain.sentence import told
 from riskapi.errors import CaseError
 from riskapi.intake import read_document
 from riskapi.intake.base import RequestSchema, load
@@ -25,7 +26,7 @@ class Moment(Text):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.shape = "a time with its zone (RFC 3339)"
+        self.shape = told("a time with its zone (RFC 3339)")
         self.metadata = {**self.metadata, "format": "date-time"}
 
     def read(self, value: Any) -> Any:

@@ -7,7 +7,8 @@ from typing import Any
 
 from flask import Response, current_app, request, url_for
 
-from riskapi.errors import CaseError, Fault
+from riskapi.domain.sentence import at_fault, told
+from riskapi.errors import CaseError
 from riskapi.intake import canonical, read_document
 from riskapi.integrations.addresses import Network, url_fault
 from riskapi.storage import Intent
@@ -127,7 +128,7 @@ def _wanted(body: bytes) -> tuple[str, tuple[str, ...]]:
     allowed: tuple[Network, ...] = current_app.config.get(ALLOWED, ())
     faults = list(filter(None, [url_fault(loaded["url"], allowed)]))
     if not loaded["events"]:
-        faults.append(Fault("/events", "No event is named.", "Name at least one type of event."))
+        faults.append(at_fault("/events", told("No event is named."), told("Name at least one type of event.")))
     if faults:
         raise CaseError(faults)
     return loaded["url"], tuple(dict.fromkeys(loaded["events"]))

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from playwright.sync_api import BrowserContext, Page, Request, expect
 
-from tests.browser.conftest import PHONE, Server
+from tests.browser.conftest import PHONE, Server, sample
 from tests.browser.steps import (
     CAR,
     PRICED,
@@ -22,6 +22,7 @@ from tests.browser.steps import (
     shown,
     stop,
 )
+from tests.german import english_in
 
 OTHER = "/visit?family=lapwing&odometer=121000&registered=2016-05-19&date=2026-04-08"
 WEIGHT = 60_000  # bytes of the checklist page with all it needs, first time
@@ -462,3 +463,42 @@ def test_a_value_that_cannot_be_is_said_to_be_so(page: Page, server: Server) -> 
     field.blur()
     expect(page.locator("#live")).to_contain_text("This needs mending")
     expect(page.locator("#live")).to_contain_text("outside")
+
+
+# ---- in German ---------------------------------------------------------------------------------------------------
+
+
+def test_a_german_form_has_german_faults(page: Page, server: Server) -> None:
+    page.goto(f"{server.url}/?lang=de")
+    page.get_by_label("Motorfamilie", exact=True).select_option("lapwing")
+    page.get_by_label("Kilometerstand", exact=True).fill("viele")
+    page.get_by_label("Erstzulassung").fill("2090-01-01")
+    page.locator("button.main").click()
+    faults = page.get_by_role("alert")
+    expect(faults).to_contain_text('Erwartet wird eine endliche Zahl, nicht "viele".')
+    expect(faults).to_contain_text("1. Januar 2090 liegt nach dem Tag der Beurteilung")
+    assert english_in(faults.inner_text()) == []
+    page.get_by_role("link", name="Kilometerstand").click()
+    expect(page.get_by_label("Kilometerstand", exact=True)).to_be_focused()
+
+
+def test_what_the_service_refuses_is_told_in_the_language_of_the_page(page: Page, server: Server) -> None:
+    """The browser itself accepts English; the page was asked for in German."""
+    made = server.post("/v1/assessments", sample("noisy_early"))["assessment_id"]
+    page.goto(f"{server.url}/assessments/{made}/work?lang=de")
+    form = page.locator("form[data-api]").first
+    form.get_by_label("Kilometerstand").fill("5")
+    form.get_by_role("button", name="Nächste Fassung machen").click()
+    told = form.get_by_role("status")
+    expect(told).to_contain_text("Der Kilometerstand läuft rückwärts: ")
+    assert english_in(told.inner_text()) == []
+
+
+def test_a_value_that_cannot_be_is_said_to_be_so_in_german(page: Page, server: Server) -> None:
+    open_visit(page, server, f"{PRICED}&lang=de")
+    field = stop(page, "cold_start_sound").get_by_label("Gemessen")
+    field.fill("900")
+    field.blur()
+    expect(page.locator("#live")).to_contain_text("Das ist zu berichtigen")
+    expect(page.locator("#live")).to_contain_text("Erlaubt ist 0 bis 60 s, nicht 900 s.")
+    assert english_in(page.locator("#live").inner_text()) == []

@@ -133,7 +133,7 @@ def test_findings_that_cannot_be_together_are_refused_by_name_and_place() -> Non
     with pytest.raises(FindingsClash) as caught:
         weigh(replace(tiny_cases.plain_case(), findings=findings), without_background(), nodes=1)
     assert [fault.place for fault in caught.value.faults] == ["/findings/1", "/findings/2"]
-    assert "smooth = r0, smooth_again = r1" in caught.value.faults[0].message
+    assert "smooth: r0, smooth: r1" in caught.value.faults[0].message
 
 
 def test_a_history_that_cannot_have_happened_is_refused() -> None:

@@ -25,7 +25,7 @@ def test_a_hostile_case_is_refused_with_the_findings_that_hang_together() -> Non
         assess(case, pack)
     told = {fault.place: fault.message for fault in caught.value.faults}
     for k in range(ENOUGH):
-        assert told[f"/findings/{k + 1}"].startswith(f"look_knot_{k} = r1 hangs together")
+        assert told[f"/findings/{k + 1}"].startswith("smooth: r1 hangs together")
     assert "exact answer needs" in str(caught.value)
 
 

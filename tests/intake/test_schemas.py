@@ -116,7 +116,7 @@ def test_each_work_has_its_own_keys(entry: dict[str, Any], key: str, words: str)
         ({"value": 2.0, "codes": [], "unit": "s"}, "/findings/0/measured", "more than one thing: value, codes"),
         ({"unit": "s"}, "/findings/0/measured", "says nothing"),
         ({"value": float("nan"), "unit": "s"}, "/findings/0/measured/value", "NaN is not a finite number"),
-        (2.0, "/findings/0/measured", "2.0 is not an object"),
+        (2.0, "/findings/0/measured", "2 is not an object"),
     ],
 )
 def test_measured_says_one_thing_with_its_unit(measured: Any, place: str, words: str) -> None:

@@ -19,6 +19,15 @@ def test_a_long_word_is_neither_compared_nor_repeated() -> None:
     assert len(shown("q" * 100_000)) == SHOWN
 
 
+def test_numbers_are_shown_as_people_write_them() -> None:
+    assert [shown(value) for value in (900.0, 7.5, 5, 1e300, True)] == ["900", "7.5", "5", "1e+300", "true"]
+
+
 def test_lists_in_words() -> None:
-    assert listed(["a", "b", "c"]) == '"a", "b" or "c"'
-    assert listed([]) == "none"
+    assert format(listed(["a", "b", "c"])) == '"a", "b" or "c"'
+    assert format(listed(["a"])) == '"a"'
+    assert format(listed([])) == "none"
+
+
+def test_nothing_to_choose_from() -> None:
+    assert choose("zzz", []) == "There is nothing to choose from here; leave it out."

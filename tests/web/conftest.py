@@ -11,14 +11,21 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from riskapi.domain.knowledge import Pack
 from riskapi.web import create_app
 from riskapi.web.sample import SAMPLE
 from riskapi.web.state import state_of
+from tests.german import faults_in_german
 from tests.storage.databases import postgresql_url
 
 __all__ = ["app", "client", "document", "made", "postgresql_url"]
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_requests").glob("*.json"))
+
+
+@pytest.fixture(autouse=True)
+def _every_fault_is_told_in_german(monkeypatch: pytest.MonkeyPatch, shipped: Pack) -> Iterator[None]:
+    yield from faults_in_german(monkeypatch, shipped)
 
 
 @pytest.fixture(scope="session")

@@ -30,7 +30,7 @@ def test_findings_that_hang_together_too_closely_are_named_with_their_places(hos
     assert set(pointers(told)) >= {f"/findings/{k}" for k in range(1, ENOUGH + 1)}
     assert "entries" in told["detail"]
     messages = {fault["pointer"]: fault["message"] for fault in told["faults"]}
-    assert messages["/findings/1"].startswith("look_knot_0 = r1 hangs together")
+    assert messages["/findings/1"].startswith("smooth: r1 hangs together")
 
 
 def test_findings_that_cannot_be_together_are_named_with_their_places(client: FlaskClient) -> None:
@@ -39,7 +39,10 @@ def test_findings_that_cannot_be_together_are_named_with_their_places(client: Fl
     assert told["type"] == "/v1/docs#findings-clash"
     assert pointers(told) == places
     for fault in told["faults"]:
-        assert "feel_turbo_shaft = tight, feel_turbo_shaft = touches" in fault["message"]
+        assert fault["message"].endswith(
+            ": Feel the play of the turbocharger shaft: usual play, "
+            "Feel the play of the turbocharger shaft: wheel touches."
+        )
 
 
 def test_either_of_them_alone_is_answered(client: FlaskClient) -> None:

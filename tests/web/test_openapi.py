@@ -11,7 +11,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from openapi_spec_validator import validate
 
-from riskapi.web.problems import TYPES
+from riskapi.web.problem_texts import TYPES
 from riskapi.web.sample import SAMPLE
 from tests.conftest import SAMPLES
 from tests.web.shapes import complaints, published

@@ -10,6 +10,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy.exc import OperationalError, ProgrammingError
 
+from riskapi.domain.sentence import at_fault, told
 from riskapi.errors import Fault, FindingsClash, TooComplex
 from riskapi.storage import Repository
 from riskapi.web.sample import SAMPLE
@@ -26,7 +27,7 @@ def failing(monkeypatch: pytest.MonkeyPatch) -> Any:
         def fail(*_: object) -> None:
             raise error
 
-        monkeypatch.setattr("riskapi.service.assess", fail)
+        monkeypatch.setattr("riskapi.service.assess_from", fail)
 
     return raise_in_pipeline
 
@@ -44,10 +45,10 @@ def test_a_method_that_is_not_there_names_those_that_are(client: FlaskClient) ->
 
 
 def test_findings_that_cannot_be_together(client: FlaskClient, failing: Any) -> None:
-    failing(FindingsClash([Fault("/findings/0", "These two exclude each other.", "Look again.")]))
-    told = problem(client.post("/v1/assessments", json=SAMPLE), 422)
-    assert told["type"] == "/v1/docs#findings-clash"
-    assert pointers(told) == ["/findings/0"]
+    failing(FindingsClash([at_fault("/findings/0", told("It is no text."), told("Count again."))]))
+    answer = problem(client.post("/v1/assessments", json=SAMPLE), 422)
+    assert answer["type"] == "/v1/docs#findings-clash"
+    assert pointers(answer) == ["/findings/0"]
 
 
 def test_too_complex_names_what_makes_it_so(client: FlaskClient, failing: Any) -> None:

@@ -10,8 +10,8 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from riskapi.report.seal import check, key_id
+from riskapi.web.body import PDF_BYTES_LIMIT
 from riskapi.web.sample import SAMPLE
-from riskapi.web.sealing import LIMIT
 from riskapi.web.state import state_of
 
 
@@ -81,8 +81,12 @@ def test_what_is_no_document_is_refused(client: FlaskClient) -> None:
 
 
 def test_a_document_has_a_longest_size(client: FlaskClient) -> None:
-    assert client.post("/v1/verify", data=bytes(LIMIT + 1), content_type="application/pdf").status_code == 413
-    form = b'--x\r\nContent-Disposition: form-data; name="file"; filename="x"\r\n\r\n' + bytes(LIMIT + 1) + b"\r\n--x--"
+    assert client.post("/v1/verify", data=bytes(PDF_BYTES_LIMIT + 1), content_type="application/pdf").status_code == 413
+    form = (
+        b'--x\r\nContent-Disposition: form-data; name="file"; filename="x"\r\n\r\n'
+        + bytes(PDF_BYTES_LIMIT + 1)
+        + b"\r\n--x--"
+    )
     kind = "multipart/form-data; boundary=x"
     assert client.post("/v1/verify", data=form, content_type=kind).status_code == 413
     assert verdict(client, bytes(1_500_000))["status"] == "not_sealed"

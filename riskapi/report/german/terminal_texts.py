@@ -1,4 +1,4 @@
-"""What the command line says while something takes long, in German."""
+"""What the command line says while something takes long, and beside what it was asked for, in German."""
 
 from __future__ import annotations
 
@@ -18,4 +18,9 @@ TERMINAL_TEXTS: Mapping[str, str] = {
     "progress_backup": "Die Sicherung wird geschrieben ...",
     "progress_restore": "Die Sicherung wird gelesen ...",
     "progress_count": "{what} # von {total},",
+    "standard_input": "Standardeingabe",
+    "not_sealed": (
+        "riskapi: Das PDF ist nicht versiegelt: {folder} lässt sich nicht benutzen ({why}). Prüfen Sie, wer dort lesen "
+        "und schreiben darf."
+    ),
 }

@@ -97,10 +97,10 @@ def _where(revision: Revision) -> tuple[float, float]:
     """(odometer [km], age [years]) of the query, which says in what unit; where they are not stated or out of all
     bounds, what is usual for the revision, in round figures."""
     read = number(request.args.get("age", ""))
-    stated = isinstance(read, float) and YOUNGEST <= read <= OLDEST
+    stated = isinstance(read, int | float) and YOUNGEST <= read <= OLDEST
     age = float(read) if stated else round(usual_age(revision, _today()), 1)
     odometer = amount(request.args.get("odometer", ""))
-    if isinstance(odometer, float):
+    if isinstance(odometer, int | float):
         odometer = convert(odometer, "mi" if request.args.get("distance") == "mi" else "km", "km")
         if 0.0 <= odometer <= FARTHEST:
             return odometer, age

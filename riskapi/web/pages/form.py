@@ -41,6 +41,9 @@ FIELDS = {
     "/reference": "reference",
 }
 
+_KEYS = "|".join(sorted({place.rsplit("/", 1)[1] for place in FIELDS}))
+_JSON = re.compile(rf'{{|"(?:{_KEYS})"')
+
 
 @dataclass(frozen=True, slots=True)
 class Asked:
@@ -74,7 +77,8 @@ def case_of(asked: Asked, pack: Pack, today: date) -> Json:
     """The case in the words of the API. What is no number is left as it is: reading the case then names the fault."""
     vehicle: Json = {"engine": _engine(asked, pack)}
     _put(vehicle, "first_registered", asked.get("registered"))
-    vehicle["odometer"] = _quantity(asked.get("odometer"), asked.unit("distance"))
+    if asked.get("odometer"):
+        vehicle["odometer"] = _quantity(asked.get("odometer"), asked.unit("distance"))
     _put(vehicle, "installation", asked.get("installation"))
     case: Json = {"as_of": asked.get("date") or today.isoformat(), "vehicle": vehicle}
     _put(case, "seller", asked.get("seller"))
@@ -130,25 +134,31 @@ def _currency(asked: Asked, pack: Pack) -> str:
 
 
 def _quantity(text: str, unit: str) -> Any:
-    return None if text == "" else {"value": amount(text), "unit": unit}
+    return {"value": amount(text), "unit": unit}
 
 
 def amount(text: str) -> Any:
     """Distances and amounts of money: '98.800', '98,800' and '98 800' are the same whole number everywhere."""
     plain = re.sub(r"[\s\u00a0\u202f'\u2019]", "", text)
     if re.fullmatch(r"\d{1,3}([.,]\d{3})+", plain):
-        return float(re.sub("[.,]", "", plain))
+        return int(re.sub("[.,]", "", plain))
     read = number(plain)
     return text if isinstance(read, str) else read
 
 
 def number(text: str) -> Any:
-    """'75 000', '75000' and '7,5' as numbers; anything else as it is."""
+    """'75 000', '75000' and '7,5' as numbers, whole ones as such; anything else as it is."""
     plain = text.replace("\u00a0", "").replace(" ", "")
     try:
-        return float(plain.replace(",", ".")) if plain.count(",") + plain.count(".") <= 1 else text
+        value = float(plain.replace(",", "."))
     except ValueError:
         return text
+    return int(value) if value.is_integer() else value
+
+
+def without_json(mend: str) -> str:
+    """A mend as the first page tells it: nothing where it says how the JSON is written, which nobody writes here."""
+    return "" if _JSON.search(mend) else mend
 
 
 def _put(holder: Json, name: str, value: Any) -> None:

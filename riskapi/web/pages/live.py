@@ -9,6 +9,7 @@ from time import thread_time
 from flask import Response
 
 from riskapi.errors import CaseError, Fault, FindingsClash, RiskapiError, TooComplex
+from riskapi.report.faults import faults_in_words
 from riskapi.web.body import json_body
 from riskapi.web.pages.routes import fragment, routes
 from riskapi.web.pages.texts import tell
@@ -50,7 +51,7 @@ def _live() -> Response:
 def _lines(faults: Sequence[Fault]) -> list[tuple[str, str]]:
     """(what it is about, words) of each fault, once: findings that clash are each told the same. Nobody writes JSON on
     a page, so places are links and not words."""
-    told = {_words(fault): _about(fault) for fault in reversed(faults)}
+    told = {_words(fault): _about(fault) for fault in reversed(faults_in_words(faults, state().pack))}
     return [(place, line) for line, place in reversed(told.items())]
 
 

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from flask import Response, request
 
 from riskapi.domain.knowledge import EQUIPMENT
 from riskapi.errors import Fault
+from riskapi.report.faults import faults_in_words
 from riskapi.report.language import spoken_units
 from riskapi.web.pages import form
 from riskapi.web.pages.routes import page, routes
 from riskapi.web.pages.words import local_pack
+from riskapi.web.state import state
 
 FIRST_TRAITS = ("fuel", "cylinders", "displacement_l", "induction", "fuel_injection", "cam_drive")
 
@@ -26,8 +29,9 @@ def start_page(asked: form.Asked, faults: Sequence[Fault], status: int = 200) ->
     """The form with what was asked in it and what is wrong with it beside the fields."""
     pack = local_pack()
     at_field: dict[str, list[Fault]] = {}
-    for fault in faults:
-        at_field.setdefault(form.field_of(fault.place), []).append(fault)
+    for fault in faults_in_words(faults, state().pack):
+        told = replace(fault, mend=form.without_json(fault.mend))
+        at_field.setdefault(form.field_of(fault.place), []).append(told)
     traits = {word.name: word for word in pack.traits}
     first = [traits[name] for name in FIRST_TRAITS if name in traits]
     return page(

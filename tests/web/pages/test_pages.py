@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from io import BytesIO
 from string import Formatter
@@ -18,7 +19,10 @@ from riskapi.web.pages.german import PAGE_TEXTS as GERMAN
 from riskapi.web.pages.routes import LANGUAGE_COOKIE, POLICY
 from riskapi.web.pages.texts import PAGE_TEXTS
 from riskapi.web.pages.words import SCRIPT_WORDS
+from riskapi.web.sample import SAMPLE
 from riskapi.web.state import state_of
+from tests.german import english_in
+from tests.knots import clashing_request
 
 CAR = "family=lapwing&revision=lapwing_1b&odometer=121000&registered=2012-05-19&date=2026-04-08"
 
@@ -132,6 +136,26 @@ def test_a_fault_stands_beside_its_field(client: FlaskClient, query: str, field:
     assert f'href="#f-{field}"' in answer.text
 
 
+@pytest.mark.parametrize(
+    ("query", "words"),
+    [
+        ("family=no_such&odometer=1000", "Die Motorfamilie &#34;no_such&#34; ist nicht im Wissenspaket."),
+        ("family=lapwing&odometer=many", "Erwartet wird eine endliche Zahl, nicht &#34;many&#34;."),
+        ("family=lapwing&odometer=1000&years=99,5", "Erlaubt ist 0,25 bis 15 Jahre, nicht 99,5 Jahre."),
+        ("family=lapwing&odometer=1000&registered=2027-01-01", "1. Januar 2027 liegt nach dem Tag der Beurteilung"),
+        ("how=traits&trait.fuel=petrol&trait.cylinders=44&odometer=1000", "Zylinder: Erlaubt ist 2 bis 12, nicht 44."),
+        ("family=lapwing", "Diese Angabe ist nötig und fehlt."),
+    ],
+)
+@pytest.mark.parametrize("path", ["/visit", "/visit/checklist.pdf"])
+def test_a_german_form_has_german_faults(client: FlaskClient, path: str, query: str, words: str) -> None:
+    answer = client.get(f"{path}?{query}&date=2026-01-01", headers={"Accept-Language": "de"})
+    assert answer.status_code == 422
+    assert words in answer.text
+    told = "".join(re.findall(r'<p class="fault".*?</p>|<div class="faults".*?</div>', answer.text, re.DOTALL))
+    assert english_in(html.unescape(re.sub(r"<[^>]*>", " ", told))) == []
+
+
 @pytest.mark.parametrize(("language", "words"), [("en", "Checklist"), ("de", "Prüfliste")])
 def test_the_list_for_a_clipboard(client: FlaskClient, language: str, words: str) -> None:
     answer = client.get(f"/visit/checklist.pdf?{CAR}", headers={"Accept-Language": language})
@@ -168,3 +192,13 @@ def test_the_live_figure_says_which_answers_clash(client: FlaskClient) -> None:
     answer = client.post("/visit/live", json=case)
     assert answer.status_code == 422
     assert "no_such" in answer.text
+    german = client.post("/visit/live", json=case, headers={"Accept-Language": "de"})
+    assert "Die Prüfung &#34;no_such&#34; ist nicht bekannt." in german.text
+
+
+def test_the_live_figure_names_what_clashes_in_the_words_of_the_language(client: FlaskClient) -> None:
+    body, _ = clashing_request(SAMPLE)
+    answer = client.post("/visit/live", json=body, headers={"Accept-Language": "de"})
+    assert answer.status_code == 422
+    assert "Diese Befunde können nicht alle auf einen Motor zutreffen: Spiel der Turboladerwelle" in answer.text
+    assert english_in(re.sub(r"<[^>]*>", " ", answer.text)) == []
