@@ -9,7 +9,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.conftest import Server, sample
-from tests.browser.steps import PRICED, answer_core, core_done, ids, open_visit
+from tests.browser.steps import PRICED, answer, answer_core, core_done, ids, open_visit
 
 SERIOUS = ("serious", "critical")
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
@@ -57,6 +57,8 @@ def test_nothing_serious_stands_in_the_way_of_anybody(
             expect(page.locator("#core-state")).to_be_attached()
             answer_core(page)
             page.locator("[data-reveal]").click()
+            page.locator("[data-add=renewed]").click()
+        page.locator("main details").evaluate_all("(all) => all.forEach((each) => { each.open = true; })")
         violations = Axe().run(page, options=RULES).response["violations"]
         grave = [
             (each["id"], [node["html"][:120] for node in each["nodes"]])
@@ -70,15 +72,43 @@ def test_nothing_serious_stands_in_the_way_of_anybody(
     assert found == {}
 
 
-def test_targets_are_large_enough(page: Page, server: Server) -> None:
+TARGETS = (".result", ".reason", "button", "summary", "nav a", ".condition", ".next a", ".actions a", "ul.links a")
+
+
+def test_targets_are_large_enough(page: Page, server: Server, made: list[str]) -> None:
     """WCAG 2.2, success criterion 2.5.8: at least 24 by 24 CSS pixels, links within sentences excepted."""
     open_visit(page, server)
-    boxes = page.locator(
-        ".result:visible, .reason:visible, button:visible, summary:visible, nav a:visible, .condition:visible"
-    ).all()
-    sizes = [box.bounding_box() for box in boxes]
-    assert len(sizes) > 50
-    assert all(size is not None and size["width"] >= 24 and size["height"] >= 24 for size in sizes)
+    page.locator("[data-add=renewed]").click()
+    answer(page, "oil_level", "between the marks")
+    assert _small(page) == []
+    for name in ("start", "result", "work", "revision", "list"):
+        page.goto(server.url + addresses(made)[name])
+        assert _small(page) == [], name
+
+
+def _small(page: Page) -> list[str]:
+    """What of the targets on the page is smaller than 24 by 24."""
+    found = page.locator(", ".join(f"{each}:visible" for each in TARGETS)).evaluate_all(
+        """(all) => all.map((each) => [each.outerHTML.slice(0, 120), each.getBoundingClientRect()])
+             .map(([told, box]) => [told, box.width, box.height])"""
+    )
+    assert len(found) > 4
+    return [told for told, width, height in found if width < 23.99 or height < 23.99]
+
+
+def test_no_page_is_wider_than_a_screen_of_320_pixels(
+    phone: Callable[..., BrowserContext], server: Server, made: list[str]
+) -> None:
+    """WCAG 2.2, success criterion 1.4.10: also the size of a page of 1,280 pixels at 400 %."""
+    page = phone(viewport={"width": 320, "height": 640}, locale="de-DE").new_page()
+    wide = []
+    for name, address in addresses(made).items():
+        page.goto(server.url + address)
+        if name == "visit":
+            page.locator("[data-add=renewed]").click()
+        if page.evaluate("document.documentElement.scrollWidth") > 320:
+            wide.append(name)
+    assert wide == []
 
 
 @pytest.mark.parametrize("opened", [False, True])
