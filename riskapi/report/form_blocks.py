@@ -24,10 +24,11 @@ def entry(block: Entry, width: float) -> list[Flowable]:
     shapes: list[Shape] = []
     top = 0.0  # downwards; turned over at the end
     shapes.append(Line(0, 0, width, 0, look.RULE, 0.6))
-    shapes.append(Word(width, top - 12, block.beside, 8, anchor="end", ink=look.QUIET))
-    for line in lines_of(block.name, look.FORM_NAME, width - text_width(block.beside, 8) - 12):
+    beside = text_width(block.beside, 8)
+    for line in lines_of(block.name, look.FORM_NAME, width - beside - 12):
         shapes.append(Word(0, top - 12, "".join(words for _, words in line), look.FORM_NAME.fontSize, look.BOLD))
         top -= look.FORM_NAME.leading
+    shapes.append(Word(width - beside, -12, block.beside, 8, ink=look.QUIET))
     top -= 4.5
     for lead, text in block.lines:
         top = _lines(shapes, lead, text, top, width)

@@ -123,7 +123,8 @@ class Word:
         canvas.setFont(self.font, self.size)
         canvas.setFillColor(self.ink)
         draw = {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}
-        draw[self.anchor](self.x, self.y, printable(self.text))
+        apart = " " if self.anchor == "start" else ""  # from the next word, for whoever does not see where it stands
+        draw[self.anchor](self.x, self.y, printable(self.text) + apart)
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,11 +65,17 @@ def _short(words: list[Run], room: float) -> Iterator[Run]:
             yield from (piece for part in word.split(" ") for piece in _pieces(font, part, room))
 
 
+class Torn(str):
+    """A piece of a word that goes on in the next line."""
+
+    __slots__ = ()
+
+
 def _pieces(font: str, word: str, room: float) -> Iterator[Run]:
     rest = word
     while len(rest) > 1 and width_of(font, rest) > room:
         cut = max(1, next(n for n in range(1, len(rest) + 1) if width_of(font, rest[:n]) > room) - 1)
-        yield font, rest[:cut]
+        yield font, Torn(rest[:cut])
         rest = rest[cut:]
     yield font, rest
 
@@ -158,7 +164,7 @@ class Plain(Flowable):
             if style.alignment == TA_RIGHT:
                 x = left + self.width - sum(width_of(font, words) for font, words in line) * style.fontSize
             self._set_line(text, line, x, y)
-            if number < len(lines):
+            if number < len(lines) and not isinstance(line[-1][1], Torn):
                 text.textOut(" ")  # for whoever reads the words without seeing that the line ends
             y -= style.leading
         canvas.drawText(text)

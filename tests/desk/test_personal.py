@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -45,7 +46,9 @@ def made(desk: Desk, key: str | None = None) -> StoredAssessment:
 
 
 def pdf_text(content: bytes) -> str:
-    return "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(content)).pages)
+    """All that is printed, each line's end as one space where words part; a word that is cut keeps its break."""
+    told = "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(content)).pages)
+    return re.sub(r" +\n", " ", told)
 
 
 def cells(engine: Engine) -> Iterator[tuple[str, str]]:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import io
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from pypdf import PdfReader
+from reportlab.pdfgen.canvas import Canvas
 
 from riskapi.report.charts import text_width
 from riskapi.report.look import BOLD, CELL, TEXT_STYLES, register_fonts
@@ -65,3 +69,19 @@ def test_a_paragraph_breaks_over_pages_without_a_line_alone() -> None:
     short = Plain("word " * 60, CELL)
     count = len(short.lines(200.0))
     assert len(short.split(200.0, (count - 0.5) * CELL.leading)[1].lines(200.0)) == 2
+
+
+def test_lines_are_read_with_a_space_between_them_and_a_word_that_is_cut_in_one_piece() -> None:
+    """A digest that goes over two lines can be searched for and copied."""
+    buffer = io.BytesIO()
+    canvas = Canvas(buffer, invariant=1)
+    digest = "0123456789abcdef" * 4
+    paragraph = Plain(f"two words and {digest}", BODY)
+    paragraph.wrap(120.0, 800.0)
+    paragraph.drawOn(canvas, 20.0, 700.0)
+    canvas.save()
+    streams = PdfReader(io.BytesIO(buffer.getvalue())).pages[0]
+    drawn: list[str] = []
+    streams.extract_text(visitor_text=lambda text, *_: drawn.append(text))
+    assert digest in "".join(drawn).replace("\n", "")
+    assert "two words and " in "".join(drawn).replace("\n", "")
