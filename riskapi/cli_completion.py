@@ -1,14 +1,14 @@
-"""`riskapi completion`: what a shell needs to complete commands, options, engines and sample cases."""
+"""`riskapi completion`: what a shell needs to complete commands, options, engines and sample cases.
+
+A key stroke waits for this, so the pack is not loaded, only the names of its engines are read.
+"""
 
 from __future__ import annotations
 
 import click
 from click.shell_completion import get_completion_class
 
-from riskapi.catalogue.load import load_pack
-from riskapi.domain.knowledge import Pack
-from riskapi.errors import RiskapiError
-from riskapi.samples import sample_cases
+from riskapi.samples import sample_names
 
 SHELLS = ("bash", "zsh", "fish")
 _NAME, _VARIABLE = "riskapi", "_RISKAPI_COMPLETE"
@@ -33,20 +33,14 @@ def completion(ctx: click.Context, shell: str) -> None:
 
 def families(_ctx: click.Context, _parameter: click.Parameter, begun: str) -> list[str]:
     """Ids of engine families that begin so."""
-    pack = _pack()
-    return [] if pack is None else [each.id for each in pack.families if each.id.startswith(begun)]
+    return [family for family in _engines() if family.startswith(begun)]
 
 
 def revisions(ctx: click.Context, _parameter: click.Parameter, begun: str) -> list[str]:
     """Ids of revisions of the family typed before that begin so."""
-    pack, typed = _pack(), {ctx.params.get("family"), *ctx.args}  # before the value of an option it is among args
-    known = [] if pack is None else [each for each in pack.families if each.id in typed]
-    return [revision.id for each in known for revision in each.revisions if revision.id.startswith(begun)]
-
-
-def sample_names() -> tuple[str, ...]:
-    """Names of the shipped sample cases, as `riskapi demo` takes them."""
-    return tuple(name.removesuffix(".json") for name, _ in sample_cases())
+    typed = {ctx.params.get("family"), *ctx.args}  # before the value of an option it is among args
+    known = [revision for family, its in _engines().items() if family in typed for revision in its]
+    return [revision for revision in known if revision.startswith(begun)]
 
 
 def samples(_ctx: click.Context, _parameter: click.Parameter, begun: str) -> list[str]:
@@ -54,9 +48,7 @@ def samples(_ctx: click.Context, _parameter: click.Parameter, begun: str) -> lis
     return [name for name in sample_names() if name.startswith(begun)]
 
 
-def _pack() -> Pack | None:
-    """The pack in use; None where it is at fault, since a key stroke is no place to say so."""
-    try:
-        return load_pack()
-    except (RiskapiError, OSError):
-        return None
+def _engines() -> dict[str, tuple[str, ...]]:
+    from riskapi.catalogue.folder import engine_names
+
+    return engine_names()

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
-
 import click
 
-from riskapi.report.grid import Head, grid
-from riskapi.storage import ROLES, Accounts, KeyInfo, migrate, open_database
+from riskapi.domain.choices import ROLES
 
 _PREFIX = click.argument("prefix", metavar="PREFIX")
 
@@ -35,10 +32,9 @@ def create(role: str, name: str, days: int | None, trial: bool) -> None:
     \b
     riskapi keys create --role inspector --name "Yard north" --days 365
     """
-    accounts, now = _accounts(), datetime.now(UTC)
-    account = accounts.open(name, role, now, trial)
-    click.echo(accounts.make_key(account.id, now, None if days is None else timedelta(days=days)))
-    click.echo("Keep it safe: it is not shown again.", err=True)
+    from riskapi.commands import keys as do
+
+    do.create(role, name, days, trial)
 
 
 @keys.command("list")
@@ -48,11 +44,9 @@ def show() -> None:
     \b
     riskapi keys list
     """
-    now = datetime.now(UTC)
-    heads = (Head("Prefix", hue=True), Head("Role"), Head("Standing"), Head("Name"))
-    rows = [(key.prefix, key.account.role, _standing(key, now), _name(key)) for key in _accounts().all_keys()]
-    for line in grid(heads, rows):
-        click.echo(line)
+    from riskapi.commands import keys as do
+
+    do.show()
 
 
 @keys.command()
@@ -63,7 +57,9 @@ def revoke(prefix: str) -> None:
     \b
     riskapi keys revoke PREFIX
     """
-    _accounts().revoke(prefix, datetime.now(UTC))
+    from riskapi.commands import keys as do
+
+    do.revoke(prefix)
 
 
 @keys.command()
@@ -74,23 +70,6 @@ def rotate(prefix: str) -> None:
     \b
     riskapi keys rotate PREFIX
     """
-    click.echo(_accounts().rotate(prefix, datetime.now(UTC)))
-    click.echo("Keep it safe: it is not shown again.", err=True)
+    from riskapi.commands import keys as do
 
-
-def _accounts() -> Accounts:
-    engine = open_database()
-    migrate(engine)
-    return Accounts(engine)
-
-
-def _name(key: KeyInfo) -> str:
-    return f"{key.account.name} (trial)" if key.account.trial else key.account.name
-
-
-def _standing(key: KeyInfo, now: datetime) -> str:
-    if key.revoked_at is not None:
-        return f"revoked {key.revoked_at:%Y-%m-%d}"
-    if key.expires_at is None:
-        return "works"
-    return f"{'works until' if now < key.expires_at else 'expired'} {key.expires_at:%Y-%m-%d}"
+    do.rotate(prefix)

@@ -8,7 +8,6 @@ from typing import Any
 
 import click
 
-from riskapi.cli_faults import ending
 from riskapi.report.language import DEFAULT, LANGUAGES, Units, speaking, units_of
 
 Command = Callable[..., Any]
@@ -31,6 +30,8 @@ def spoken_in(command: Command) -> Command:
 
     @wraps(command)
     def run(*args: Any, units: Any, language: str, **options: Any) -> Any:
+        from riskapi.commands.faults import ending
+
         with speaking(language, units), ending(click.get_current_context()):
             return command(*args, language=language, **options)
 

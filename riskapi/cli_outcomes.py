@@ -2,15 +2,7 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Iterator
-from typing import Any
-
 import click
-
-from riskapi.report.outcome_export import csv_lines, ndjson_line, outcome_object
-from riskapi.storage import migrate, open_database
-from riskapi.storage.outcomes import every_outcome
 
 
 @click.command()
@@ -24,14 +16,6 @@ def outcomes(as_table: bool) -> None:
     riskapi outcomes > outcomes.ndjson
     riskapi outcomes --csv > outcomes.csv
     """
-    lines = csv_lines(_tellings()) if as_table else map(ndjson_line, _tellings())
-    for line in lines:
-        sys.stdout.write(line)
+    from riskapi.commands import outcomes as do
 
-
-def _tellings() -> Iterator[dict[str, Any]]:
-    engine = open_database()
-    migrate(engine)
-    for each in every_outcome(engine):
-        yield outcome_object(each.id, each.assessment_id, each.created_at, each.content)
-    engine.dispose()
+    do.outcomes(as_table)

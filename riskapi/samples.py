@@ -17,6 +17,11 @@ def sample_cases() -> list[tuple[str, bytes]]:
     return sorted((item.name, item.read_bytes()) for item in samples().iterdir() if item.name.endswith(".json"))
 
 
+def sample_names() -> tuple[str, ...]:
+    """Names of the shipped sample cases, as `riskapi demo` takes them."""
+    return tuple(sorted(item.name.removesuffix(".json") for item in samples().iterdir() if item.name.endswith(".json")))
+
+
 def samples() -> Path | Traversable:
     """The sample cases inside the installed package, else sample_requests/ beside it."""
     packed = files("riskapi") / "_sample_requests"

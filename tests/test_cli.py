@@ -13,8 +13,8 @@ import click
 import pytest
 from click.testing import CliRunner, Result
 
-import riskapi.cli
-import riskapi.cli_knowledge
+import riskapi.commands.assess
+import riskapi.commands.knowledge
 from riskapi.cli import main
 from riskapi.report.audit import json_bytes
 from riskapi.samples import sample
@@ -161,7 +161,7 @@ def test_a_fault_of_the_program_shows_no_traceback(monkeypatch: pytest.MonkeyPat
     def broken(*_: object) -> None:
         raise ZeroDivisionError("float division by zero")
 
-    monkeypatch.setattr(riskapi.cli.service, "assess", broken)
+    monkeypatch.setattr(riskapi.commands.assess.service, "assess", broken)
     result = run("assess", str(SAMPLE))
     assert result.exit_code == 3
     assert "Traceback" not in result.stderr
@@ -257,7 +257,7 @@ def test_a_knowledge_folder_that_is_not_there_is_named() -> None:
 def two_samples(monkeypatch: pytest.MonkeyPatch) -> None:
     """Only two sample cases, so that a comparison takes seconds."""
     few = [(name, sample(name)) for name in ("noisy_early.json", "port_injected.json")]
-    monkeypatch.setattr(riskapi.cli_knowledge, "sample_cases", lambda: few)
+    monkeypatch.setattr(riskapi.commands.knowledge, "sample_cases", lambda: few)
 
 
 @pytest.fixture
@@ -308,7 +308,7 @@ def test_a_figure_of_one_family_leaves_the_others_unmoved(altered: Path) -> None
 def test_a_sample_that_one_pack_cannot_read_is_said_so(altered: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     case = json.loads(sample("noisy_early.json"))
     case["findings"].append({"check": "look_cover_ribs", "result": "three_ribs"})
-    monkeypatch.setattr(riskapi.cli_knowledge, "sample_cases", lambda: [("ribs.json", json.dumps(case).encode())])
+    monkeypatch.setattr(riskapi.commands.knowledge, "sample_cases", lambda: [("ribs.json", json.dumps(case).encode())])
     rewrite(altered / "checks.yaml", "  look_cover_ribs:", "  look_at_ribs:")
     result = run("knowledge", "diff", str(ROOT / "knowledge"), str(altered))
     assert result.exit_code == 0, result.stderr
@@ -345,7 +345,9 @@ def test_the_demo_case_is_a_shipped_sample() -> None:
 def commands(command: click.Command, path: tuple[str, ...] = ()) -> list[tuple[str, ...]]:
     if not isinstance(command, click.Group):
         return [path]
-    return [path, *(found for name, sub in command.commands.items() for found in commands(sub, (*path, name)))]
+    context = click.Context(command)
+    below = {name: command.get_command(context, name) for name in command.list_commands(context)}
+    return [path, *(found for name, sub in below.items() if sub for found in commands(sub, (*path, name)))]
 
 
 @pytest.mark.parametrize("path", commands(main), ids=" ".join)
@@ -378,7 +380,7 @@ def test_findings_that_cannot_be_together_are_refused_by_name_and_place() -> Non
 
 
 def test_findings_that_hang_together_too_closely_are_refused_by_name_and_place(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(riskapi.cli, "load_pack", lambda: knotted()[1])
+    monkeypatch.setattr(riskapi.commands.assess, "load_pack", lambda: knotted()[1])
     result = run("assess", "-", data=json.dumps(knotted_request()).encode())
     refused(result, "entries", *(f"/findings/{k + 1}: smooth: r1 hangs together" for k in range(ENOUGH)))
 

@@ -2,7 +2,3 @@
 
 `load_pack` is the way in; load.py shows the order, nodes.py how a single value is read.
 """
-
-from riskapi.catalogue.load import counts, default_directory, load_pack
-
-__all__ = ["counts", "default_directory", "load_pack"]

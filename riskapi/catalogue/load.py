@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-import os
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
-from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import TypeVar
@@ -15,6 +13,7 @@ from riskapi.catalogue import crosscheck, yamlfile
 from riskapi.catalogue.checks import read_checks, read_set_ups
 from riskapi.catalogue.engines import FamilyFile, read_family
 from riskapi.catalogue.fold import fold_single_readers
+from riskapi.catalogue.folder import SETTING, default_directory
 from riskapi.catalogue.languages import FOLDER, is_language_file, read_languages
 from riskapi.catalogue.ledger import Ledger, Spot
 from riskapi.catalogue.nodes import Entry, Item
@@ -28,17 +27,8 @@ from riskapi.errors import Fault, KnowledgeError
 
 ROOT_FILES = ("pack.yaml", "sources.yaml", "symptoms.yaml", "checks.yaml", "operations.yaml")
 FOLDERS = ("weak_points", "engines", FOLDER)
-SETTING = "RISKAPI_KNOWLEDGE"
 
 _T = TypeVar("_T")
-
-
-def default_directory() -> Path | Traversable:
-    """RISKAPI_KNOWLEDGE if set, else the pack inside the installed package, else knowledge/ beside it."""
-    if os.environ.get(SETTING):
-        return Path(os.environ[SETTING])
-    packed = files("riskapi") / "_knowledge"
-    return packed if packed.is_dir() else Path(__file__).resolve().parents[2] / "knowledge"
 
 
 def load_pack(directory: Path | Traversable | None = None) -> Pack:

@@ -14,6 +14,7 @@ import numpy as np
 
 from riskapi.domain.assessment import StateChances
 from riskapi.domain.case import Case, Engine, Market, Ownership, Usage, Vehicle, Visit
+from riskapi.domain.choices import YOUNGEST
 from riskapi.domain.identify import Candidate, identify
 from riskapi.domain.knowledge import Family, Fit, Pack, PartRevision, Revision, Traits, TraitValue, WeakPoint
 from riskapi.domain.lanes import lane_set
@@ -26,9 +27,6 @@ from riskapi.domain.risk import annual_of
 from riskapi.domain.showing import Look, Showing, looks_at, strong_showings
 from riskapi.domain.timeline import DAYS_PER_YEAR, Floats, years_between
 from riskapi.domain.traits import chance, settled
-
-YOUNGEST, OLDEST = 0.5, 60.0  # [years]: ages that can be asked for
-FARTHEST = 2_000_000.0  # [km]: odometers that can be asked for
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,8 +8,6 @@ from dataclasses import dataclass, field
 from riskapi.domain.sensitivity import Sensitivity
 from riskapi.report.sections import Letterhead
 
-EDITIONS = ("buyer", "inspector")
-
 
 @dataclass(frozen=True, slots=True)
 class Edition:

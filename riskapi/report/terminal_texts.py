@@ -19,6 +19,7 @@ TERMINAL_TEXTS = {
     "progress_backup": "Writing the backup ...",
     "progress_restore": "Reading the backup ...",
     "progress_count": "{what} # of {total},",
+    "printed_all": "{done} assessments are printed and kept; {failed} are not.",
     "standard_input": "standard input",
     "not_sealed": (
         "riskapi: the PDF is not sealed: {folder} cannot be used ({why}). Check who may read and write there."

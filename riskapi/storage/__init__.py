@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from riskapi.storage.accounts import LOCAL, ROLES, Account, Accounts, KeyInfo
+from riskapi.storage.accounts import LOCAL, Account, Accounts, KeyInfo
 from riskapi.storage.archive import pack_zip, unpack_zip
 from riskapi.storage.cars import FINDINGS, NEW, RESCORE, Following, Standing, Version
 from riskapi.storage.database import data_folder, database_url, migrate, open_database
@@ -20,7 +20,6 @@ __all__ = [
     "LOCAL",
     "NEW",
     "RESCORE",
-    "ROLES",
     "SESSION_LASTS",
     "Account",
     "Accounts",

@@ -16,11 +16,11 @@ from datetime import datetime, timedelta
 from sqlalchemy import Engine, select, update
 from sqlalchemy.orm import Session
 
+from riskapi.domain.choices import ROLES
 from riskapi.errors import Fault, InputError, NotFound
 from riskapi.storage.database import writing
 from riskapi.storage.models import AccountRow, KeyRow, new_id
 
-ROLES = ("buyer", "inspector", "dealer", "curator")
 LOCAL = "local"  # the account of a single-user installation; its role is every role
 LONGEST_NAME = 200
 _SHAPE = re.compile(r"riskapi_(?:trial_)?(?P<prefix>[0-9a-f]{8})_[A-Za-z0-9_-]{43}")

@@ -19,8 +19,9 @@ from urllib.parse import urlsplit
 
 from flask import Flask, current_app, g, request
 
+from riskapi.domain.choices import ROLES
 from riskapi.errors import FromElsewhere, NoKey, NotAllowed
-from riskapi.storage import LOCAL, ROLES, Account, Accounts, Sessions
+from riskapi.storage import LOCAL, Account, Accounts, Sessions
 
 Roles = frozenset[str]
 ANYBODY: Roles = frozenset({"anybody"})  # no key needed

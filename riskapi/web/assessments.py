@@ -9,9 +9,10 @@ from marshmallow import fields
 from marshmallow.validate import OneOf
 
 from riskapi.desk import AUDIT, REPORT, WATCH, make_assessment, printed, printed_for
+from riskapi.domain.choices import EDITIONS
 from riskapi.intake import CaseSchema, read_case
 from riskapi.intake.paper import PAPER_SAMPLE, OnPaperSchema, Paper, read_paper
-from riskapi.report.edition import BUYER, EDITIONS, Edition
+from riskapi.report.edition import BUYER, Edition
 from riskapi.report.language import DEFAULT, METRIC, Units
 from riskapi.report.sections import Letterhead
 from riskapi.web.answers import ResultSchema

@@ -8,7 +8,8 @@ from typing import Any
 from marshmallow import Schema, fields
 from marshmallow.validate import Range
 
-from riskapi.domain.browse import FARTHEST, OLDEST, YOUNGEST, view_at, views_against
+from riskapi.domain.browse import view_at, views_against
+from riskapi.domain.choices import FARTHEST, OLDEST, YOUNGEST
 from riskapi.web.engine_answers import EngineFamilySchema, EngineListSchema, engine_answer, engine_summary
 from riskapi.web.paging import PageQuerySchema, left_out, page
 from riskapi.web.routes import Routes

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from riskapi.catalogue import load_pack
+from riskapi.catalogue.load import load_pack
 from riskapi.domain.knowledge import Pack
 from riskapi.errors import Fault, KnowledgeError
 

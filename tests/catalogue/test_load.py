@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from riskapi.catalogue import counts, default_directory, load_pack
+from riskapi.catalogue.folder import default_directory
 from riskapi.catalogue.ledger import Ledger
-from riskapi.catalogue.load import pack_files
+from riskapi.catalogue.load import counts, load_pack, pack_files
 from riskapi.catalogue.yamlfile import MAX_BYTES, parse
 from riskapi.domain.knowledge import CareShare, Pack, SerialRange, ServiceInterval, SpecialTool, Traits, Weibull, When
 from riskapi.errors import Fault, KnowledgeError

@@ -24,7 +24,7 @@ from tests.report import builders
 PROGRAM = Path(next(iter(riskapi.__path__)))
 OPERATORS = {
     "catalogue/ledger.py", "catalogue/load.py", "report/tables.py",  # a pack, to its author
-    "cli_seal.py", "storage/accounts.py", "storage/backup.py", "storage/database.py", "storage/identities.py",
+    "commands/seal.py", "storage/accounts.py", "storage/backup.py", "storage/database.py", "storage/identities.py",
     "storage/retention.py", "web/serve.py", "web/settings.py",  # commands and settings, to the operator
 }  # fmt: skip
 """Modules whose faults are English only: users of pages, of the API and of commands with --language never meet them."""

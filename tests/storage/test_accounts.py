@@ -7,8 +7,9 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from sqlalchemy import Engine, text
 
+from riskapi.domain.choices import ROLES
 from riskapi.errors import InputError, NotFound
-from riskapi.storage import LOCAL, ROLES, Account, Accounts
+from riskapi.storage import LOCAL, Account, Accounts
 
 NOW = datetime(2026, 3, 4, 5, 6, 7, tzinfo=UTC)
 DAY = timedelta(days=1)

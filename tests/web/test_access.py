@@ -11,7 +11,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
-from riskapi.storage import ROLES
+from riskapi.domain.choices import ROLES
 from riskapi.web import assessments, create_app
 from riskapi.web.access import ANYBODY, BY_KEY, EVERY_ROLE, roles_of
 from riskapi.web.sample import SAMPLE

@@ -18,6 +18,7 @@ TERMINAL_TEXTS: Mapping[str, str] = {
     "progress_backup": "Die Sicherung wird geschrieben ...",
     "progress_restore": "Die Sicherung wird gelesen ...",
     "progress_count": "{what} # von {total},",
+    "printed_all": "Gedruckte und aufbewahrte Beurteilungen: {done}; nicht gedruckte: {failed}.",
     "standard_input": "Standardeingabe",
     "not_sealed": (
         "riskapi: Das PDF ist nicht versiegelt: {folder} lässt sich nicht benutzen ({why}). Prüfen Sie, wer dort lesen "

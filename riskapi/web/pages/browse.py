@@ -7,14 +7,12 @@ from datetime import UTC, date, datetime
 from flask import Response, request
 
 from riskapi.domain.browse import (
-    FARTHEST,
-    OLDEST,
-    YOUNGEST,
     Changes,
     usual_age,
     view_at,
     views_against,
 )
+from riskapi.domain.choices import FARTHEST, OLDEST, YOUNGEST
 from riskapi.domain.knowledge import Revision
 from riskapi.domain.units import convert
 from riskapi.report.language import spoken_units

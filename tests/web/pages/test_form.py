@@ -8,7 +8,7 @@ import pytest
 
 from riskapi.catalogue.load import load_pack
 from riskapi.intake import canonical, read_case
-from riskapi.web.pages.form import amount, asked_from, case_of, field_of, number
+from riskapi.web.pages.form import amount, asked_from, case_of, field_of, number, without_json
 
 PACK = load_pack(None)
 TODAY = date(2026, 4, 8)
@@ -74,3 +74,17 @@ def test_the_field_of_a_fault() -> None:
     assert field_of("/vehicle/odometer/value") == "odometer"
     assert field_of("/market/asking_price") == "asking"
     assert field_of("/findings/0/check") == ""
+
+
+@pytest.mark.parametrize(
+    ("mend", "told"),
+    [
+        ('Mend "first_registered" or "as_of".', ""),
+        ('Add "family", or at least "traits": {"fuel": "petrol", "cylinders": 4}.', ""),
+        ('Write {"value": 5, "unit": "km"}.', ""),
+        ('Did you mean "lapwing"?', 'Did you mean "lapwing"?'),
+        ("Check the number and its unit.", "Check the number and its unit."),
+    ],
+)
+def test_how_json_is_written_is_told_to_nobody_who_fills_in_a_form(mend: str, told: str) -> None:
+    assert without_json(mend) == told

@@ -5,8 +5,6 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-import click
-
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
 from riskapi.errors import CaseError
@@ -14,7 +12,6 @@ from riskapi.intake import BYTES_LIMIT, read_case
 from riskapi.report.terminal_texts import tell
 
 STDIO = "-"
-CASE_FILE = click.Path(dir_okay=False, path_type=Path, allow_dash=True)
 
 
 def case_of(data: bytes, pack: Pack, name: str) -> Case:

@@ -13,8 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from riskapi import cli_screen
-from riskapi.cli_screen import counted, screen_of, waiting
+from riskapi.commands import screen
+from riskapi.commands.screen import counted, screen_of, waiting
 from riskapi.report.language import speaking
 from riskapi.report.screen import Screen
 from riskapi.report.terminal_texts import TERMINAL_TEXTS
@@ -92,8 +92,8 @@ def test_a_reader_who_goes_away_ends_it_quietly(arguments: tuple[str, ...]) -> N
 
 @pytest.fixture
 def impatient(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(cli_screen, "PATIENCE", 0.02)
-    monkeypatch.setattr(cli_screen, "_BEAT", 0.02)
+    monkeypatch.setattr(screen, "PATIENCE", 0.02)
+    monkeypatch.setattr(screen, "_BEAT", 0.02)
 
 
 def until(stream: io.StringIO, words: str) -> None:
@@ -153,5 +153,5 @@ def test_nothing_is_told_where_there_is_no_terminal() -> None:
 
 
 def test_every_word_on_progress_is_used() -> None:
-    source = " ".join(file.read_text("utf-8") for file in Path(cli_screen.__file__).parent.glob("cli*.py"))
+    source = " ".join(file.read_text("utf-8") for file in Path(screen.__file__).parent.glob("*.py"))
     assert {key for key in TERMINAL_TEXTS if f'"{key}"' not in source} == set()
