@@ -21,7 +21,7 @@ LEAST_CHANCE = 0.004  # what is rarer lies on the left edge
 LABEL = 7.6  # size of a name
 LONGEST = 34  # characters of a name on the picture where the whole of it has no place
 _CHANCES = (0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)
-_MEANS, _ALONG = tuple(10.0**k for k in range(6)), (0.04, 0.86, 0.12, 0.75, 0.25, 0.6, 0.4)
+_MEANS, _ALONG = tuple(10.0**k for k in range(6)), (0.04, 0.86, 0.12, 0.75, 0.25, 0.6, 0.4, 0.8, 0.5, 0.18, 0.33, 0.68)
 _NEAR, _FAR = 6.0, (16.0, 30.0, 44.0)
 
 Area = tuple[float, float, float, float]  # left, bottom, right, top

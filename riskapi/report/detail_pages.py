@@ -118,7 +118,7 @@ def years_section(view: View) -> Section:
     chart = YearChart(fan, view.currency, tuple(_year_words(view, point) for point in points))
     blocks: list[Block] = [*outcomes(view), Text(tell("years_intro")), chart]
     saving = view.assessment.cost.shared_access_saving
-    if saving >= 1.0:
+    if fmt.rough(saving) > 0.0:
         blocks.append(Text(say("shared", saving=view.money(saving))))
     return Section("years", say("h_years"), tuple(blocks))
 

@@ -12,7 +12,7 @@ from riskapi.report.texts import say
 from riskapi.report.view import View
 
 THREE = 3
-HEAVY = 0.1  # share of the expected cost from which a weak point is a reason of its own
+HEAVY = 0.05  # share of the expected cost from which a weak point is a reason of its own
 TEN_MINUTES = 10.0
 NEXT = 2  # looks named
 

@@ -79,7 +79,7 @@ MONEY_TEXTS: Mapping[str, str] = {
     "moves_care_careful": "sorgfältig",
     "moves_care_average": "durchschnittlich",
     "moves_care_neglected": "Anzeichen langer Ölwechselabstände",
-    "moves_tune": "Verschwiegene Leistungssteigerung per Software",
+    "moves_tune": "Nicht genannte Leistungssteigerung per Software",
     "moves_tune_yes": "vorhanden",
     "moves_tune_no": "keine",
     "moves_revision": "Baustand des Motors",
