@@ -153,7 +153,7 @@ def test_case_from_standard_input_and_no_json_in_german() -> None:
         (("engines", "nonesuch"), "riskapi: unbekannte Kennung 'nonesuch' (Motorfamilie). 'riskapi engines' und"),
         (("engines", "lapwing", "nonesuch"), "riskapi: unbekannte Kennung 'nonesuch' (Baustand)."),
         (("assess", "no_such.json"), "no_such.json: Datei oder Ordner gibt es nicht. Prüfen Sie den Namen"),
-        (("assess", str(SAMPLE), "--json", "none/r.json"), "none/"),
+        (("assess", str(SAMPLE), "--json", "none/r.json"), "none/r.json: Datei oder"),
         (
             ("what-if", str(SAMPLE), "--set", "ownership.yeers=5"),
             '"ownership.yeers" lässt sich nicht setzen. Meinten',

@@ -29,7 +29,11 @@ def _beside(path: Path, data: bytes) -> Path:
     """The data in a new file in the folder of `path`, with the permissions that a new file usually gets."""
     if path.is_dir():
         raise IsADirectoryError(21, "this is a folder, a file was expected", str(path))
-    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+    try:
+        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+    except OSError as error:
+        error.filename = str(path)  # nobody asked for the temporary one
+        raise
     temporary = Path(name)
     try:
         with os.fdopen(handle, "wb") as file:

@@ -32,3 +32,9 @@ def test_a_new_file_has_the_usual_permissions(tmp_path: Path) -> None:
     write_whole({tmp_path / "a": b""})
     (tmp_path / "b").write_bytes(b"")
     assert (tmp_path / "a").stat().st_mode == (tmp_path / "b").stat().st_mode
+
+
+def test_a_folder_that_is_not_there_is_told_by_the_file_asked_for(tmp_path: Path) -> None:
+    with pytest.raises(FileNotFoundError) as caught:
+        write_whole({tmp_path / "nowhere" / "report.pdf": b""})
+    assert caught.value.filename == str(tmp_path / "nowhere" / "report.pdf")
