@@ -180,23 +180,12 @@ def measured(value: float, unit: str) -> tuple[str, str]:
         return written(value / _BAR_PER_PSI, ".3g"), "psi"
     if unit == "L" and units.volume == "qt":
         return written(value / _LITRES_PER_QUART, ".3g"), "qt"
-    if unit == "L/1000km":
-        return _oil_use(value, units)
     if unit == "km" and units.distance == "mi":
         return number(value / _KM_PER_MILE), "mi"
     if unit == OIL_USE:
         far, much = _KM_PER_MILE if units.distance == "mi" else 1.0, _LITRES_PER_QUART if units.volume == "qt" else 1.0
         return written(value * far / much, ".3g"), f"{units.volume}/{number(1000)} {units.distance}"
     return written(value, "g"), number_words("degrees") if unit == "deg" else unit
-
-
-def _oil_use(value: float, units: Units) -> tuple[str, str]:
-    """Oil used over a distance [L/1000km] in the volume and the distance spoken: ('0.85', 'qt/1000mi')."""
-    if not units.unusual:
-        return written(value, "g"), "L/1000km"
-    volume = _LITRES_PER_QUART if units.volume == "qt" else 1.0
-    distance = _KM_PER_MILE if units.distance == "mi" else 1.0
-    return written(value / volume * distance, ".2g"), f"{units.volume}/1000{units.distance}"
 
 
 def quantity(value: float, unit: str) -> str:
