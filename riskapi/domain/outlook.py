@@ -224,9 +224,9 @@ class MassTable:
 def mass_table(outlook: Outlook) -> MassTable:
     """Node-averaged masses and expected numbers over the whole term."""
     events = outlook.mean_numbers
-    worth = np.array([spend.worth for spend in outlook.spends])[:, :, :3].mean(axis=1)  # (L, 3, 2)
+    worth = np.array(averaged([spend.worth for spend in outlook.spends]))[:, :3]  # (L, 3, 2)
     planned = np.array([row[:3] @ np.arange(row.shape[1]) for row in averaged([s.planned for s in outlook.spends])])
-    state = np.array([spend.state for spend in outlook.spends]).mean(axis=1)
+    state = np.array(averaged([spend.state for spend in outlook.spends]))
     numbers = (state, events.found, events.failures[:, -1], worth[..., 0], planned, worth[..., 1], events.quiet)
     rows = np.stack(numbers, axis=1)
     absent = np.zeros(rows.shape[1:])  # a weak point that the engine does not have is sound and stays quiet

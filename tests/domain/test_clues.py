@@ -137,7 +137,7 @@ def test_a_serial_number_that_fits_nothing_is_refused_at_its_place(more: dict[st
         identify(case(serial_number=serial, **more), numbered())
     (fault,) = caught.value.faults
     assert fault.place == "/vehicle/serial_number"
-    assert "first 000000 to 000999; second 001000 to 999999" in fault.mend
+    assert "first 000000 to 000999, second 001000 to 999999" in fault.mend
 
 
 def test_dates_that_fit_nothing_are_not_blamed_on_the_serial_number() -> None:

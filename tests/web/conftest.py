@@ -35,21 +35,22 @@ def app(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Flask]:
     state_of(made).repository.engine.dispose()
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture
 def client(app: Flask) -> FlaskClient:
+    """A visitor who has been here never before: no cookie is left of another test."""
     return app.test_client()
 
 
 @pytest.fixture(scope="session")
-def document(client: FlaskClient) -> dict[str, Any]:
+def document(app: Flask) -> dict[str, Any]:
     """The published OpenAPI document."""
-    read: dict[str, Any] = json.loads(client.get("/v1/openapi.json").data)
+    read: dict[str, Any] = json.loads(app.test_client().get("/v1/openapi.json").data)
     return read
 
 
 @pytest.fixture(scope="session")
-def made(client: FlaskClient) -> str:
+def made(app: Flask) -> str:
     """The path of an assessment of the documented sample."""
-    answer = client.post("/v1/assessments", json=SAMPLE)
+    answer = app.test_client().post("/v1/assessments", json=SAMPLE)
     assert answer.status_code == 201, answer.text
     return answer.headers["Location"]

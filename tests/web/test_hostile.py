@@ -11,6 +11,7 @@ import json
 from typing import Any
 
 import pytest
+from flask import Flask
 from flask.testing import FlaskClient
 from pypdf import PdfReader
 
@@ -42,8 +43,8 @@ def hostile(text: str) -> dict[str, Any]:
 
 
 @pytest.fixture(scope="module")
-def harmless(client: FlaskClient) -> dict[str, Any]:
-    made: dict[str, Any] = client.post("/v1/assessments", json=hostile("plain")).json
+def harmless(app: Flask) -> dict[str, Any]:
+    made: dict[str, Any] = app.test_client().post("/v1/assessments", json=hostile("plain")).json
     return made
 
 
