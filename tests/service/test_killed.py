@@ -1,7 +1,7 @@
 """Workers are killed (SIGKILL) in the middle of many writes at once, then everything is: what was acknowledged is there
 after the restart, nothing is there twice, nothing is half there.
 
-RISKAPI_LONG=1 makes a thousand writes, else a hundred and twenty.
+RISKAPI_LONG=1 makes a thousand writes, else sixty.
 """
 
 from __future__ import annotations
@@ -21,8 +21,8 @@ import pytest
 from riskapi.web.sample import SAMPLE
 from tests.service.running import AWAY, Service
 
-WRITES = 1_000 if os.environ.get("RISKAPI_LONG") else 120
-CLIENTS, KILLS = 12, 6
+WRITES = 1_000 if os.environ.get("RISKAPI_LONG") else 60
+CLIENTS, KILLS = 12, 4
 TOLD = {"told_on": "2024-11-20", "told_by": "buyer", "bought": "undecided"}
 
 
