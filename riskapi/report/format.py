@@ -20,7 +20,7 @@ from babel.dates import format_date
 from babel.lists import format_list
 from babel.units import format_unit
 
-from riskapi.report.language import Units, spoken, spoken_units
+from riskapi.report.language import spoken, spoken_units
 from riskapi.report.number_texts import number_words
 
 LOCALES = {"en": "en_GB", "de": "de"}  # language -> the CLDR locale whose customs it follows
