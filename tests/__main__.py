@@ -13,8 +13,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 TOOLS = Path(sys.executable).parent
 # One process per processor, four at most; a file stays with one of them, since its tests share what is slow to make.
-# Files go in the order of tests/conftest.py, not those with most tests first.
-SPREAD = ("-n", "logical", "--maxprocesses", "4", "--dist", "loadfile", "--no-loadscope-reorder")
+SPREAD = ("-n", "logical", "--maxprocesses", "4", "--dist", "loadfile")
 ONE_THREAD = {"OMP_NUM_THREADS": "1"}  # in each: else those of the linear algebra wait for each other
 STEPS = (
     ("style", [sys.executable, "-m", "ruff", "check", "."]),

@@ -18,17 +18,13 @@ hypothesis.settings.register_profile("steady", derandomize=True, deadline=None)
 hypothesis.settings.load_profile("steady")
 
 
-# What takes longest goes first, so that nothing waits for it at the end, and so that it disturbs no test of speed.
-FIRST = ("service/test_schema.py", "service/test_killed.py", "service")
+FIRST = ("service", "browser", "integrations")  # folders whose tests wait most: nothing is to wait for them at the end
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """In that order, then in the order of the files."""
-    items.sort(key=lambda item: _rank(item.path.relative_to(ROOT / "tests").as_posix()))
-
-
-def _rank(path: str) -> int:
-    return next((place for place, start in enumerate(FIRST) if path.startswith(start)), len(FIRST))
+    """Long tests of running services first."""
+    rank = {name: place for place, name in enumerate(FIRST)}
+    items.sort(key=lambda item: rank.get(item.path.relative_to(ROOT / "tests").parts[0], len(FIRST)))
 
 
 @pytest.fixture(scope="session", autouse=True)
