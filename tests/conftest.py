@@ -18,15 +18,6 @@ hypothesis.settings.register_profile("steady", derandomize=True, deadline=None)
 hypothesis.settings.load_profile("steady")
 
 
-FIRST = ("service", "browser", "integrations")  # folders whose tests wait most: nothing is to wait for them at the end
-
-
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Long tests of running services first."""
-    rank = {name: place for place, name in enumerate(FIRST)}
-    items.sort(key=lambda item: rank.get(item.path.relative_to(ROOT / "tests").parts[0], len(FIRST)))
-
-
 @pytest.fixture(scope="session", autouse=True)
 def _own_data_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """What programs keep for a user goes into a folder of the tests."""
