@@ -161,7 +161,7 @@ def test_a_fault_of_the_program_shows_no_traceback(monkeypatch: pytest.MonkeyPat
     def broken(*_: object) -> None:
         raise ZeroDivisionError("float division by zero")
 
-    monkeypatch.setattr(riskapi.commands.assess.service, "assess", broken)
+    monkeypatch.setattr(riskapi.commands.assess.service, "assess_from", broken)
     result = run("assess", str(SAMPLE))
     assert result.exit_code == 3
     assert "Traceback" not in result.stderr

@@ -191,7 +191,7 @@ def test_a_fault_of_the_program_is_told_in_german(monkeypatch: pytest.MonkeyPatc
     def fail(*_: object) -> None:
         raise RuntimeError("x")
 
-    monkeypatch.setattr("riskapi.service.assess", fail)
+    monkeypatch.setattr("riskapi.service.assess_from", fail)
     done = run("assess", str(SAMPLE), "--language", "de")
     assert done.exit_code == 3
     assert done.stderr.startswith("riskapi: ein Fehler des Programms selbst (RuntimeError: x). Bitte melden")

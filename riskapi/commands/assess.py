@@ -22,6 +22,7 @@ from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
 from riskapi.domain.identity import Identity
 from riskapi.domain.knowledge import Pack
+from riskapi.domain.what_if import Base
 from riskapi.errors import CaseError
 from riskapi.intake.identity import read_identity
 from riskapi.report.audit import audit_files, json_bytes
@@ -91,13 +92,20 @@ class Done:
     """An assessment with what it was made from; id and time follow from the input alone."""
 
     assessment: Assessment
-    case: Case
-    pack: Pack
+    base: Base
     identifier: str
     language: str
     identity: Identity
     edition: Edition = BUYER
     photos: Mapping[str, bytes] = field(default_factory=dict, repr=False)
+
+    @property
+    def case(self) -> Case:
+        return self.base.case
+
+    @property
+    def pack(self) -> Pack:
+        return self.base.pack
 
     @property
     def created_at(self) -> datetime:
@@ -107,7 +115,7 @@ class Done:
         return result_to_json(self.assessment, self.identifier, self.created_at)
 
     def pdf(self) -> bytes:
-        moves = service.sensitivity(service.base_of(self.case, self.pack))
+        moves = service.sensitivity(self.base)
         return sealed_pdf(self._report(AtHand(self.photos, moves)), self.created_at, json_bytes(self.result()))
 
     def audit(self) -> dict[str, bytes]:
@@ -137,9 +145,10 @@ def _assess(data: bytes, pack: Pack, name: str, language: str) -> Done:
     case = case_of(data, pack, name)
     try:
         with waiting("progress_assess"):
-            assessment = service.assess(case, pack)
+            base = service.base_of(case, pack)
+            assessment = service.assess_from(base)
     except CaseError as error:
         error.add_note(name)
         raise
     identifier = hashlib.sha256(data + pack.digest.encode() + __version__.encode()).hexdigest()[:16]
-    return Done(assessment, case, pack, identifier, language, read_identity(data))
+    return Done(assessment, base, identifier, language, read_identity(data))

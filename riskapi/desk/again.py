@@ -14,6 +14,7 @@ from riskapi.desk.personal import commitment_in
 from riskapi.domain.assessment import Assessment
 from riskapi.domain.case import Case
 from riskapi.domain.knowledge import Pack
+from riskapi.domain.what_if import Base
 from riskapi.errors import CaseError, KnowledgeError, Outdated, TooComplex
 from riskapi.intake.kept import read_kept
 from riskapi.report.audit import json_bytes
@@ -27,22 +28,30 @@ class Again:
     """An assessment computed again with what it was made from; `result` is the answer as JSON data."""
 
     assessment: Assessment
-    case: Case
-    pack: Pack
+    base: Base
     result: Json
+
+    @property
+    def case(self) -> Case:
+        return self.base.case
+
+    @property
+    def pack(self) -> Pack:
+        return self.base.pack
 
 
 def again(desk: Desk, stored: StoredAssessment) -> Again:
     """Raises Outdated where this program does not come to the result that was kept."""
     case, pack = _read_again(desk, stored)
     try:
-        assessment = service.assess(case, pack)
+        base = service.base_of(case, pack)
+        assessment = service.assess_from(base)
         result = result_to_json(assessment, stored.id, stored.created_at, commitment_in(stored))
     except (CaseError, TooComplex, ValueError):
         raise _outdated(stored) from None
     if json_bytes(result) != stored.result_json:
         raise _outdated(stored)
-    return Again(assessment, case, pack, result)
+    return Again(assessment, base, result)
 
 
 def case_again(desk: Desk, stored: StoredAssessment) -> tuple[Case, Pack]:

@@ -110,7 +110,7 @@ def _tells_of(kind: str, identity: Identity) -> bool:
 def _report(desk: Desk, found: Again, stored: StoredAssessment, wording: Wording) -> bytes:
     named = {name for finding in found.case.findings for name in finding.photos}
     photos = Photos(desk.repository.engine, desk.repository.account_id).some(named) if named else {}
-    moves = service.sensitivity(service.base_of(found.case, found.pack))
+    moves = service.sensitivity(found.base)
     report = build_report(
         found.assessment,
         found.case,
